@@ -1,0 +1,1 @@
+"""The science room."""
