@@ -143,4 +143,4 @@ def _print_table(path: Path, out: TextIO) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(int(any([_print_table(Path(name), sys.stdout) for name in sys.argv[1:]])))
+    sys.exit(min(1, sum(_print_table(Path(name), sys.stdout) for name in sys.argv[1:])))
