@@ -1,0 +1,101 @@
+"""Run a plan: moves in, contents and figures out, for every draw at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+
+import numpy as np
+
+from gyle.line import fermenter, glass, keg, kettle, lauter, mash, stand, water
+from gyle.line.brew import Brew, Move, Step
+from gyle.line.content import Array, species
+from gyle.line.ensemble import Ensemble
+
+__all__ = ["PROCESSES", "run"]
+
+
+def _recover(brew: Brew, move: Move) -> Array:
+    """Take the first wort as the liquor of the second mash. Inputs: ``to``."""
+    wort = brew.contents.pop(move.vessel)
+    brew.pour(move.inputs["to"], wort.at(np.maximum(wort.temperature_C - 3.0, 40.0)))
+    return np.full(1, 10.0)
+
+
+def _empty(brew: Brew, move: Move) -> Array:
+    """Take the spent grain out. Inputs: ``to``."""
+    brew.pour(move.inputs["to"], brew.contents.pop(move.vessel))
+    return np.zeros(1)
+
+
+def _full(brew: Brew, move: Move) -> Array:
+    """Note the fermenter's whole content, late sugars in it."""
+    content = brew.content(move.vessel)
+    brew.note("fermenter_full_L", content.volume_L)
+    brew.note("colour_kg_ebc", content["~colour"])
+    malt = sum(
+        content[f"malt.{lot}.{part}"]
+        for lot in ("1", "2")
+        for part in ("fermentable", "convertible", "inert")
+    )
+    potential = np.maximum(brew.noted("potential_kg") * float(move.inputs.get("gyles", 1)), 1e-9)
+    brew.figure("line.brewhouse_efficiency", 100.0 * malt / potential)
+    brew.figure("line.minutes", brew.clock_min * float(move.inputs.get("gyles", 1)))
+    brew.note("brew_day_min", brew.clock_min)
+    return np.zeros(1)
+
+
+PROCESSES: Mapping[str, Callable[[Brew, Move], Array]] = {
+    "fill": water.fill,
+    "recover": _recover,
+    "strike": mash.strike,
+    "mash in": mash.mash_in,
+    "rest": mash.rest,
+    "drain": lauter.drain,
+    "sparge": lauter.sparge,
+    "empty": _empty,
+    "hold back": kettle.hold_back,
+    "pour back": kettle.pour_back,
+    "collect": kettle.collect,
+    "first wort hops": kettle.first_wort_hops,
+    "heat up": kettle.heat_up,
+    "boil": kettle.boil,
+    "add": kettle.add,
+    "end": kettle.end,
+    "cool to stand": stand.cool_to_stand,
+    "stand": stand.stand,
+    "chill": stand.chill,
+    "transfer": stand.transfer,
+    "settle hops": fermenter.settle_hops,
+    "pitch": fermenter.pitch,
+    "full": _full,
+    "dry hop": fermenter.dry_hop,
+    "ferment": fermenter.ferment,
+    "package": keg.package,
+    "pour": glass.pour,
+}
+
+
+def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int) -> Brew:
+    """Run the moves in order.
+
+    Parameters
+    ----------
+    moves : iterable of Move
+        The plan.
+    inputs : Ensemble
+        Sampled inputs; one draw is the centre line.
+    hop_additions : int
+        Number of hop lines, each followed by itself.
+
+    Returns
+    -------
+    Brew
+        Figures, steps with their times, and what every vessel held after each move.
+    """
+    brew = Brew(inputs, species(hop_additions))
+    for move in moves:
+        minutes = PROCESSES[move.process](brew, move)
+        brew.steps.append(Step(move=move, start_min=brew.clock_min, minutes=minutes))
+        brew.clock_min = brew.clock_min + minutes
+        brew.kept.append((move.id, dict(brew.contents)))
+    return brew
