@@ -66,7 +66,7 @@ def test_fermenting_lowers_the_reading_less_than_the_gravity() -> None:
 
 @pytest.mark.source("CRC Handbook of Chemistry and Physics, aqueous ethanol at 20 °C", provenance="memory")
 def test_alcohol_alone_reads_as_the_handbook_says() -> None:
-    for strength, index in ((5.0, 1.3364), (10.0, 1.3395)):
+    for strength, index in ((1.0, 1.3336), (5.0, 1.3360), (10.0, 1.3395)):
         expected = refractometer.brix_of_refractive_index(index)
         assert abs(refractometer.beer_brix(0.0, strength, wort_factor=1.0) - expected) < 0.1
 

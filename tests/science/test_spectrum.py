@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from gyle.errors import OutOfRange
 from gyle.science import spectrum
 
-with warnings.catch_warnings():
+with warnings.catch_warnings(), np.printoptions():  # it turns printing to an old style, for everyone
     warnings.simplefilter("ignore")  # it says which drawing features it goes without
     import colour
 

@@ -83,9 +83,7 @@ def _number_of(section: Section, of: FigureKey, value: Any, key: str, *, spread:
     low, high = (0.0, of.high - min(of.low, 0.0)) if spread else (of.low, of.high)
     if not of.kind:
         inner = Section(section.page, {key: value}, section.address, section.place)
-        number = inner.number(
-            key, low=low, high=high, unit=of.unit, wanted=f"a number in {of.unit}".rstrip(" in")
-        )
+        number = inner.number(key, low=low, high=high, unit=of.unit, wanted=f"a number in {of.unit}".rstrip(" in"))
         return None if number is None else number * of.scale
     kind = "temperature_difference" if spread and of.field in _ABSOLUTE_TEMPERATURES else of.kind
     quantity = section.quantity_of(value, key, kind, low=low, high=high, bare=of.unit or None)
@@ -125,11 +123,7 @@ def _estimate(stated: _Stated, prior: Estimate) -> Estimate:
     """Return the estimate of a stated figure; what it leaves open comes from its kind."""
     size = 1.0 if prior.log or not prior.centre else abs(stated.value / prior.centre)
     unit = abs(stated.value) if prior.log and stated.value else 1.0  # a stated spread is in the figure's unit
-    spread = (
-        BARE_SHARE_OF_SPREAD * prior.spread * min(size, 1.5)
-        if stated.spread is None
-        else stated.spread / unit
-    )
+    spread = BARE_SHARE_OF_SPREAD * prior.spread * min(size, 1.5) if stated.spread is None else stated.spread / unit
     each_time = prior.each_time * min(size, 1.5) if stated.each_time is None else stated.each_time / unit
     return Estimate(
         centre=stated.value,
@@ -202,9 +196,7 @@ def _habit(section: Section | None) -> Habit | None:
     except OutOfRange as error:
         section.fault(f"gravity: {error}", "gravity")
         return None
-    return Habit(
-        brewhouse_efficiency=efficiency.value / 100.0, gravity_sg=sg, volume_L=volume or USUAL_HABIT_L
-    )
+    return Habit(brewhouse_efficiency=efficiency.value / 100.0, gravity_sg=sg, volume_L=volume or USUAL_HABIT_L)
 
 
 def _figures(top: Section, on: _Tables, of: Traits) -> dict[str, Estimate]:

@@ -62,8 +62,7 @@ def crystal_malt(what: str, rows: Sequence[Mapping[str, str]]) -> tuple[Fermenta
     colour = number * factor
     if not LIMITS_EBC[0] <= colour <= LIMITS_EBC[1]:
         raise BadInput(
-            f"{what} is {colour:.0f} EBC, and a crystal malt lies between {LIMITS_EBC[0]:g} and "
-            f"{LIMITS_EBC[1]:g} EBC"
+            f"{what} is {colour:.0f} EBC, and a crystal malt lies between {LIMITS_EBC[0]:g} and {LIMITS_EBC[1]:g} EBC"
         )
     said = "" if unit == "ebc" else f" of {colour:.0f} EBC"
     colours = [float(row["colour_ebc"]) for row in rows]
@@ -87,8 +86,6 @@ def crystal_malt(what: str, rows: Sequence[Mapping[str, str]]) -> tuple[Fermenta
         extract_fraction=_between(low.extract_fraction, high.extract_fraction, part),
         moisture_fraction=_between(low.moisture_fraction, high.moisture_fraction, part),
         fermentable_fraction=_between(low.fermentable_fraction, high.fermentable_fraction, part),
-        colour_ebc=Estimate(
-            centre=colour, spread=0.2 * colour / BAND_WIDTH, low=0.0, source=low.colour_ebc.source
-        ),
+        colour_ebc=Estimate(centre=colour, spread=0.2 * colour / BAND_WIDTH, low=0.0, source=low.colour_ebc.source),
     )
     return malt, f"{what}{said} is taken between {low.name} and {high.name}."

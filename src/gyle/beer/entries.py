@@ -36,9 +36,7 @@ def _band(row: Mapping[str, str], low: str, centre: str, high: str, *, scale: fl
     return Estimate(centre=middle * scale, spread=spread * scale, low=0.0, source=_TABLE)
 
 
-def _share(
-    row: Mapping[str, str], centre: str, spread: str, *, scale: float = 0.01, high: float = 1.0
-) -> Estimate:
+def _share(row: Mapping[str, str], centre: str, spread: str, *, scale: float = 0.01, high: float = 1.0) -> Estimate:
     return Estimate(
         centre=float(row[centre]) * scale,
         spread=float(row[spread]) * scale,
@@ -107,9 +105,7 @@ def yeast_entry(row: Mapping[str, str]) -> Yeast:
     """Return the yeast class a row describes."""
 
     def log_hours(centre: str, spread: str) -> Estimate:
-        return Estimate(
-            centre=float(row[centre]), spread=float(row[spread]), low=0.1, log=True, source=_TABLE
-        )
+        return Estimate(centre=float(row[centre]), spread=float(row[spread]), low=0.1, log=True, source=_TABLE)
 
     return Yeast(
         name=row["name"],
@@ -144,9 +140,7 @@ def yeast_entry(row: Mapping[str, str]) -> Yeast:
 _OURS = "assumed; the table does not know it"
 
 
-def own_fermentable(
-    name: str, extract_fraction: Estimate, colour_ebc: Estimate, *, mashed: bool
-) -> Fermentable:
+def own_fermentable(name: str, extract_fraction: Estimate, colour_ebc: Estimate, *, mashed: bool) -> Fermentable:
     """Return a fermentable the table does not know, from its author's extract and colour."""
     return Fermentable(
         name=name,

@@ -30,10 +30,7 @@ _ION = FigureKind("concentration", 0.0, 3000.0, "mg/L")
 _ALKALINITY = FigureKind("alkalinity", -30.0, 60.0, "mg/L")
 
 _KINDS = {
-    **{
-        f"water.{ion}": _ION
-        for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride", "bicarbonate")
-    },
+    **{f"water.{ion}": _ION for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride", "bicarbonate")},
     "water.alkalinity": _ALKALINITY,
     "water.residual_alkalinity": _ALKALINITY,
     "mash.strike_temperature": FigureKind("temperature", 20.0, 110.0),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import attrs
 
 from gyle.beer import tables
@@ -17,7 +19,7 @@ from gyle.quantities import Quantity
 __all__ = ["grist_of"]
 
 MOST_KG = 2000.0
-SHARES_SLACK = 0.005  # how far from 1 stated shares may add up besides their rounding
+SHARES_SLACK = 0.005  # how far from 1 shares may add up even where their rounding does not explain it
 SUGAR_AT = Timing(stage="boil", minutes=10.0)
 # What a lot's own sheet leaves uncertain: sampling and laboratory. Provenance: ours.
 STATED_SPREAD = {"extract": 0.005, "moisture": 0.004, "fermentable": 0.02}
@@ -34,7 +36,7 @@ def _stated(quantity: Quantity | None, key: str, like: Estimate | None, high: fl
     return Estimate(centre=centre, spread=spread, low=0.0, high=max(high, centre), source="stated")
 
 
-def _own_figures(line: Section, base: Fermentable | None) -> dict[str, Estimate]:
+def _own_figures(line: Section, base: Fermentable | None) -> dict[str, Any]:
     """What the line says of its own lot, by field of `Fermentable`."""
     found: dict[str, Estimate | None] = {}
     as_is = _said_as_is(line)
@@ -42,20 +44,18 @@ def _own_figures(line: Section, base: Fermentable | None) -> dict[str, Estimate]
     moisture = line.quantity("moisture", "percent", low=0.0, high=60.0)
     fermentable = line.quantity("fermentable", "percent", low=0.0, high=100.0)
     colour = line.quantity("colour", "colour", low=0.0, high=50000.0)
-    found["moisture_fraction"] = _stated(moisture, "moisture", base and base.moisture_fraction, 0.6)
-    dry = _stated(extract, "extract", base and base.extract_fraction, 1.06)
+    found["moisture_fraction"] = _stated(moisture, "moisture", base.moisture_fraction if base else None, 0.6)
+    dry = _stated(extract, "extract", base.extract_fraction if base else None, 1.06)
     if dry is not None and as_is is not None:
         wet = found["moisture_fraction"] or (base.moisture_fraction if base else None)
         water = wet.centre if wet else 0.045
         centre = dry.centre / (1.0 - water)
         if centre > 1.06:
-            line.fault(
-                f"extract as is and moisture leave {centre:.0%} of extract in the dry matter", "extract"
-            )
+            line.fault(f"extract as is and moisture leave {centre:.0%} of extract in the dry matter", "extract")
         dry = attrs.evolve(dry, centre=min(centre, 1.06), high=1.06)
     found["extract_fraction"] = dry
     found["fermentable_fraction"] = _stated(
-        fermentable, "fermentable", base and base.fermentable_fraction, 1.0
+        fermentable, "fermentable", base.fermentable_fraction if base else None, 1.0
     )
     if colour is not None:
         found["colour_ebc"] = Estimate(
@@ -79,32 +79,36 @@ def _ingredient(line: Section, what: str, at: Timing | None) -> Fermentable | No
     except BadInput as error:
         line.fault(str(error), "what")
         return None
-    base = found[0] if found else None
-    own = _own_figures(line, base)
+    own = _own_figures(line, found[0] if found else None)
     if found is None:
-        if "extract_fraction" not in own or "colour_ebc" not in own:
-            if "extract" in line and "colour" in line:
-                return None  # what is wrong with them is already said
-            near = tables.near_names("fermentables", what)
-            offer = f"perhaps {_or(near)}, or give" if near else "give"
-            line.fault(f"{shown(what)} is not known; {offer} its own extract and colour on this line", "what")
-            return None
-        mashed = at is None or at.stage in ("mash", "sparge")
-        line.note(f"{what} is not in the table; its author's extract and colour are used.")
-        base = own_fermentable(what, own["extract_fraction"], own["colour_ebc"], mashed=mashed)
-    elif found[1]:
-        note = found[1]
+        unknown = _unknown(line, what, own, at)
+        return attrs.evolve(unknown, **own) if unknown is not None else None
+    base, note = found
+    if note:
         if "moisture_fraction" in own and "taken as dextrose monohydrate" in note:
             note = f"{what} is taken as dextrose monohydrate."
         line.note(note)
     return attrs.evolve(base, **own) if own else base
 
 
+def _unknown(line: Section, what: str, own: dict[str, Any], at: Timing | None) -> Fermentable | None:
+    """Return a fermentable the table does not know, if its author says enough of it."""
+    if "extract_fraction" in own and "colour_ebc" in own:
+        line.note(f"{what} is not in the table; its author's extract and colour are used.")
+        mashed = at is None or at.stage in ("mash", "sparge")
+        return own_fermentable(what, own["extract_fraction"], own["colour_ebc"], mashed=mashed)
+    if not ("extract" in line and "colour" in line):  # else what is wrong with them is already said
+        near = tables.near_names("fermentables", what)
+        offer = f"perhaps {_or(near)}, or give" if near else "give"
+        line.fault(f"{shown(what)} is not known; {offer} its own extract and colour on this line", "what")
+    return None
+
+
 def _or(names: tuple[str, ...]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
 
 
-def _timing(line: Section, ingredient: Fermentable) -> Timing:
+def _timing(line: Section, what: str, ingredient: Fermentable) -> Timing:
     at = line.at()
     mash = line.raw("mash")
     if mash is not None and (isinstance(mash, bool) or mash not in (1, 2)):
@@ -114,9 +118,7 @@ def _timing(line: Section, ingredient: Fermentable) -> Timing:
         if ingredient.mashed or mash is not None:
             return Timing(stage="mash", mash=mash or 1)
         if "at" not in line:
-            line.note(
-                f"{ingredient.name} is stirred in 10 min before the end of the boil, as nothing else is said."
-            )
+            line.note(f"{what} is stirred in 10 min before the end of the boil, as nothing else is said.")
         return SUGAR_AT
     if mash is None:
         return at
@@ -144,7 +146,7 @@ def _line(line: Section) -> GristLine | None:
     if ingredient is None:
         line.close(also=("mash", "extract", "moisture", "fermentable", "colour"))
         return None
-    timing = _timing(line, ingredient)
+    timing = _timing(line, what, ingredient)
     line.close()
     return GristLine(
         what=what,
@@ -177,15 +179,13 @@ def grist_of(top: Section, *, contradictions_stay: bool) -> tuple[GristLine, ...
     return tuple(lines)
 
 
-def _checked_amounts(
-    top: Section, lines: list[GristLine], *, contradictions_stay: bool
-) -> tuple[GristLine, ...]:
+def _checked_amounts(top: Section, lines: list[GristLine], *, contradictions_stay: bool) -> tuple[GristLine, ...]:
     shares = [line for line in lines if line.share is not None]
     masses = [line for line in lines if line.mass_kg is not None]
     free = [line for line in lines if line.share is None and line.mass_kg is None]
     if shares and masses:
         top.fault(
-            f"{shares[0].what} has a share and {masses[0].what} a mass; give every grist line one or the other",
+            f"{shares[0].what} has a share and {masses[0].what} a mass; give all lines one or the other",
             "grist",
         )
     elif len(free) > 1:
@@ -215,8 +215,9 @@ def _checked_shares(
             return tuple(lines)
         top.note(f"{free[0].what} takes the share that is left, {100.0 * rest:.3g} %.")
         return tuple(attrs.evolve(line, share=rest) if line is free[0] else line for line in lines)
-    slack = SHARES_SLACK + sum(line.half_digit for line in shares) + 1e-12
-    if abs(total - 1.0) > slack:
+    off = abs(total - 1.0)
+    rounding = sum(line.half_digit for line in shares)
+    if off > SHARES_SLACK + 1e-12 and off >= rounding - 1e-12:
         sentence = f"the shares add to {100.0 * total:.4g} %, not to 100 %"
         if contradictions_stay:
             top.note(f"{sentence[0].upper()}{sentence[1:]}.")

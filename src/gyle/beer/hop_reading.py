@@ -23,9 +23,7 @@ def stated_alpha(section: Section) -> Estimate | None:
     if alpha is None:
         return None
     centre = alpha.value / 100.0
-    return Estimate(
-        centre=centre, spread=STATED_ALPHA_SPREAD * centre, low=0.0, high=ALPHA_LIMIT, source="stated"
-    )
+    return Estimate(centre=centre, spread=STATED_ALPHA_SPREAD * centre, low=0.0, high=ALPHA_LIMIT, source="stated")
 
 
 def _boil_bound(line: Section, at: Timing, boil_minutes: float, *, contradictions_stay: bool) -> Timing:
@@ -33,7 +31,7 @@ def _boil_bound(line: Section, at: Timing, boil_minutes: float, *, contradiction
     if at.stage != "boil" or at.minutes is None or at.minutes <= boil_minutes + 1e-9:
         return at
     line.note(
-        f"{line.place}: {at.minutes:g} min before the end is earlier than the {boil_minutes:g} min boil begins"
+        f"{line.place}: {at.minutes:g} min before the end is earlier than a {boil_minutes:g} min boil begins"
         + ("." if contradictions_stay else "; it goes in as the boil begins.")
     )
     return at if contradictions_stay else Timing(stage="boil", minutes=boil_minutes)
@@ -82,9 +80,7 @@ def _hop(line: Section, boil_minutes: float, *, contradictions_stay: bool) -> Ho
     if at is None or hop is None or alpha is None:
         return None
     if bitterness is not None and at.stage not in BITTERING:
-        line.fault(
-            f"a bitterness cannot be met by hops added at {shown(at.text)}; give a mass or a rate", "at"
-        )
+        line.fault(f"a bitterness cannot be met by hops added at {shown(at.text)}; give a mass or a rate", "at")
     at = _boil_bound(line, at, boil_minutes, contradictions_stay=contradictions_stay)
     amount = mass or rate or bitterness
     return HopLine(

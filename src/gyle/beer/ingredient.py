@@ -18,9 +18,7 @@ class Fermentable:
     """
 
     name: str
-    group: (
-        str  # "base malt", "special malt", "crystal malt", "roast", "unmalted grain", "sugar", "no extract"
-    )
+    group: str  # "base malt", "special malt", "crystal malt", "roast", "unmalted grain", "sugar", "no extract"
     use: str  # "mash", "mash or steep", "kettle", "kettle or fermenter", "cook, then mash"
     extract_fraction: Estimate
     moisture_fraction: Estimate

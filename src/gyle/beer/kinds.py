@@ -31,7 +31,7 @@ __all__ = [
     "unstated_brewhouse",
 ]
 
-# A kettle at full power turns this part of its bound into vapour; common practice 0.65-0.85. Provenance: ours.
+# Part of its bound that a kettle at full power turns into vapour; common practice 0.65-0.85.
 BOIL_OFF_SHARE, BOIL_OFF_SHARE_SD = 0.72, 0.10
 ELECTRIC_EFFICIENCY = 0.95
 # An unstated brewhouse is so much larger than the beer that its vessels do not bind.
@@ -110,9 +110,7 @@ def _rows(name: str, of: Traits) -> Mapping[str, Any]:
         name in row and getattr(of, way) != kind[way]
         for row, way in zip(ways, ("heat", "drain", "sparge"), strict=True)
     )
-    places = (
-        (*ways, own, data["common"]["figures"]) if way_stated else (own, *ways, data["common"]["figures"])
-    )
+    places = (*ways, own, data["common"]["figures"]) if way_stated else (own, *ways, data["common"]["figures"])
     row: Mapping[str, Any] = next(place[name] for place in places if name in place)
     return row
 

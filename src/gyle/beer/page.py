@@ -16,9 +16,7 @@ __all__ = ["LARGEST_BYTES", "Page", "open_page", "parsed", "text_of_file"]
 LARGEST_BYTES = 1_000_000
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*(\]\]?)\s*(?:#.*)?$")
-_KEY = re.compile(
-    r"""^\s*((?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+)(?:\s*\.\s*(?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+))*)\s*="""
-)
+_KEY = re.compile(r"""^\s*((?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+)(?:\s*\.\s*(?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+))*)\s*=""")
 _PART = re.compile(r""""([^"]*)"|'([^']*)'|([A-Za-z0-9_-]+)""")
 _AT = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)$")
 

@@ -142,8 +142,8 @@ def fermentation_of(top: Section, usual_C: tuple[float, float], yeast: str) -> t
         middle = (usual_C[0] + usual_C[1]) / 2.0
         if "fermentation" not in top:
             top.note(
-                f"No fermentation temperature is written: {middle:g} °C, the middle of what {yeast} is used at, "
-                "is taken until gravity is stable for 3 days."
+                f"No fermentation temperature is written: {middle:g} °C, the middle of what {yeast} is used "
+                "at, is taken until gravity is stable for 3 days."
             )
         return (FermentationStep(temperature_C=middle, stable_days=USUAL_STABLE_DAYS),)
     steps = [_step(row) for row in rows]
@@ -152,7 +152,7 @@ def fermentation_of(top: Section, usual_C: tuple[float, float], yeast: str) -> t
         if step is None or ended:
             continue
         if row is rows[-1]:
-            row.note(f"The end of fermentation is not written: it lasts until gravity is stable for 3 days.")
+            row.note("The end of fermentation is not written: it lasts until gravity is stable for 3 days.")
         elif following is not None and following.from_points_above_final is None:
             row.fault('it does not say how long; write time = "7 days" or until = "stable 3 days"')
     last = steps[-1]

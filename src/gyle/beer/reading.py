@@ -75,9 +75,7 @@ def kind_of(path: _Path) -> str:
     page = open_page(path)
     kind = _kind(page.data)
     if kind is None:
-        raise BadInput(
-            f"{page.name} has no key that tells whether it is a recipe, a brewhouse, a water or a stock"
-        )
+        raise BadInput(f"{page.name} has no key that tells whether it is a recipe, a brewhouse, a water or a stock")
     return kind
 
 

@@ -163,9 +163,7 @@ class Recipe:
     wanted_ions_mg_L: tuple[tuple[str, float], ...] = ()
     for_brewhouse: Brewhouse | None = None  # None: an unstated brewhouse of widest spreads
     prose: str = ""  # the author's notes
-    notes: tuple[
-        str, ...
-    ] = ()  # what reading found worth saying (defaults taken, aliases, pairs that disagree)
+    notes: tuple[str, ...] = ()  # what reading found worth saying (defaults taken, aliases, pairs that disagree)
 
     def aim(self, figure: str) -> Aim | None:
         """The aim for a figure, if the recipe has one."""

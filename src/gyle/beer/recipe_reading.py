@@ -1,4 +1,4 @@
-"""Reading a recipe whole: its parts, what they say of one another, and what is taken where nothing is said."""
+"""Reading a recipe whole: its parts, how they fit, and what is taken where nothing is said."""
 
 from __future__ import annotations
 
@@ -82,22 +82,18 @@ def _yeast(row: Section, top: Section) -> YeastLine | None:
         yeast = own_yeast(what, Estimate(
             centre=attenuation.value / 100.0, spread=0.03, low=0.0, high=1.0, source="stated"
         ), like)  # fmt: skip
-        row.note(
-            f"{what} is not in the table: its own attenuation is used, the rest as of {like.name}, wider."
-        )
+        row.note(f"{what} is not in the table: its own attenuation is used, the rest as of {like.name}, wider.")
     else:
         if "attenuation" not in row:
             near = tables.near_names("yeast_classes", what) or tables.yeast_names()[:3]
             row.fault(
-                f"{shown(what)} is no yeast of the table; perhaps {', '.join(near)}, or give its attenuation on "
-                "this line",
+                f"{shown(what)} is no yeast of the table; perhaps {', '.join(near)}, or give its "
+                "attenuation on this line",
                 "what",
             )
         return None
     if not given:
-        row.note(
-            f"No pitch is written: the usual {yeast.pitch_M_mL_P[1]:g} M/mL/°P of {yeast.name} is taken."
-        )
+        row.note(f"No pitch is written: the usual {yeast.pitch_M_mL_P[1]:g} M/mL/°P of {yeast.name} is taken.")
     return YeastLine(
         what=what,
         yeast=yeast,
@@ -163,7 +159,7 @@ def _brewhouse(top: Section, resolve: Resolve | None) -> Brewhouse | None:
         return None
     if any(mark in name for mark in ("/", "\\", os.sep)) or name.startswith("..") or not name.isprintable():
         top.fault(
-            f"{shown(name)} is a path outside the recipe's own folder; write the plain name of a brewhouse beside it",
+            f"{shown(name)} is a path outside the recipe's folder; write the plain name of a brewhouse beside it",
             "for_brewhouse",
         )
         return None
@@ -173,8 +169,8 @@ def _brewhouse(top: Section, resolve: Resolve | None) -> Brewhouse | None:
     house = resolve(name) if resolve is not None else None
     if house is None:
         top.fault(
-            f"there is no brewhouse {shown(name)}; put {name.removesuffix('.toml')}.toml beside the recipe, or "
-            "leave for_brewhouse out",
+            f"there is no brewhouse {shown(name)}; put {name.removesuffix('.toml')}.toml beside the recipe, "
+            "or leave for_brewhouse out",
             "for_brewhouse",
         )
     return house
@@ -248,7 +244,8 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
     fields: dict[str, Any] = {
         "name": name, "grist": grist, "rests": rests, "boil_minutes": boil, "hops": hops, "others": others,
         "yeasts": yeasts, "fermentation": fermentation, "package": package, "sparge": sparge,
-        "volume_L": volume, "volume_half_digit": half_digit, "into": into, "aims": aims, "bitterness_by": rule,
-        "printed": printed, "wanted_ions_mg_L": wanted, "for_brewhouse": house, "prose": prose or "",
+        "volume_L": volume, "volume_half_digit": half_digit, "into": into, "aims": aims,
+        "bitterness_by": rule, "printed": printed, "wanted_ions_mg_L": wanted,
+        "for_brewhouse": house, "prose": prose or "",
     }  # fmt: skip
     return Recipe(**fields, notes=tuple(page.notes))

@@ -49,8 +49,8 @@ def _rows(table: str) -> dict[str, Row]:
     """Every row of a table by its own name."""
     file = importlib.resources.files("gyle.beer") / "data" / f"{table}.csv"
     column = _NAME_COLUMN[table]
-    with file.open(encoding="utf-8", newline="") as lines:
-        return {row[column]: row for row in csv.DictReader(lines)}
+    lines = file.read_text(encoding="utf-8").splitlines()
+    return {row[column]: row for row in csv.DictReader(lines)}
 
 
 @functools.cache

@@ -152,9 +152,7 @@ def read_at(text: str) -> Timing:
     first = plain.split(" ")[0] if plain else ""
     if first in _EXAMPLE:
         raise BadInput(f'"{shown}" cannot be read; write {_EXAMPLE[first]}')
-    near = difflib.get_close_matches(plain, FORMS, n=1, cutoff=0.5) or difflib.get_close_matches(
-        first, STAGES, n=1
-    )
+    near = difflib.get_close_matches(plain, FORMS, n=1, cutoff=0.5) or difflib.get_close_matches(first, STAGES, n=1)
     offer = f'perhaps "{near[0]}"' if near else f'write one such as "{FORMS[4]}" or "{FORMS[0]}"'
     raise BadInput(f'"{shown}" does not say when; {offer}')
 

@@ -40,9 +40,7 @@ def _value(section: Section, key: str, quantity: Quantity | None) -> float | Non
         return None
 
 
-def _estimate(
-    top: Section, key: str, kind: str, *, low: float, high: float, bare: str | None
-) -> Estimate | None:
+def _estimate(top: Section, key: str, kind: str, *, low: float, high: float, bare: str | None) -> Estimate | None:
     """Return a figure written bare or as { value, low, high }."""
     written: Any = top.raw(key)
     if written is None:
@@ -50,7 +48,7 @@ def _estimate(
 
     def number(section: Section, name: str, value: Any) -> float | None:
         quantity = section.quantity_of(value, name, kind, low=low, high=high, bare=bare)
-        return _value(section, key if section is top else key, quantity)
+        return _value(section, key, quantity)
 
     if not isinstance(written, dict):
         centre = number(top, key, written)
@@ -100,9 +98,7 @@ def water_of(top: Section, *, otherwise_named: str = "water") -> Water:
     """Return the water of a table; its faults are kept in the page."""
     top.number("gyle", low=1, high=1, wanted="the format number 1")
     name = top.text("name", longest=120) or otherwise_named
-    ions = {
-        f"{ion}_mg_L": _estimate(top, ion, "concentration", low=0.0, high=5000.0, bare="mg/L") for ion in IONS
-    }
+    ions = {f"{ion}_mg_L": _estimate(top, ion, "concentration", low=0.0, high=5000.0, bare="mg/L") for ion in IONS}
     alkalinity, taken_from = _alkalinity(top, ions["bicarbonate_mg_L"])
     temperature = top.quantity("temperature", "temperature", low=-2.0, high=60.0)
     water = Water(
@@ -111,9 +107,7 @@ def water_of(top: Section, *, otherwise_named: str = "water") -> Water:
         alkalinity_mEq_L=alkalinity,
         alkalinity_from=taken_from,
         hardness_mEq_L=_estimate(top, "hardness", "hardness", low=0.0, high=100.0, bare=None),
-        base_capacity_mmol_L=_estimate(
-            top, "base_capacity", "concentration", low=0.0, high=50.0, bare="mmol/L"
-        ),
+        base_capacity_mmol_L=_estimate(top, "base_capacity", "concentration", low=0.0, high=50.0, bare="mmol/L"),
         ph=_estimate(top, "ph", "ph", low=3.0, high=12.0, bare=None),
         temperature_C=temperature.value if temperature else None,
         chlorine_mg_L=_estimate(top, "chlorine", "concentration", low=0.0, high=20.0, bare="mg/L"),

@@ -7,7 +7,7 @@ so the gravity a growing grist gives rises, flattens and ends, and an aim beyond
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NoReturn
 
 import attrs
 import numpy as np
@@ -22,14 +22,13 @@ from gyle.line.brew import Brew
 from gyle.line.day import bitterness_measure, day, mash_numbers, mashed, rests_of
 from gyle.line.ensemble import Ensemble
 from gyle.line.run import run
-from gyle.science.extract import degrees_plato, solution_kg_L, specific_gravity
+from gyle.science.extract import degrees_plato, solution_kg_L
 
-__all__ = ["THINNEST_L_KG", "Free", "Solution", "Targets", "brewed", "free_of", "solve", "targets_of"]
+__all__ = ["THICKEST_L_KG", "Free", "Solution", "Targets", "brewed", "free_of", "solve", "targets_of"]
 
 Array = NDArray[np.float64]
 
 THICKEST_L_KG = 2.0  # no grist is stirred in with less liquor than this
-THINNEST_L_KG = 6.0
 CANDIDATES = 40
 FIRST_HOPS_KG = 0.03
 
@@ -90,9 +89,7 @@ def targets_of(recipe: Recipe) -> Targets:
 def free_of(recipe: Recipe, brewhouse: Brewhouse) -> Free:
     """Which amounts are open; several open grist lines are refused in one sentence."""
     shares = any(line.share is not None for line in recipe.grist)
-    open_lines = [
-        place for place, line in enumerate(recipe.grist) if line.mass_kg is None and line.share is None
-    ]
+    open_lines = [place for place, line in enumerate(recipe.grist) if line.mass_kg is None and line.share is None]
     if len(open_lines) > 1 or (open_lines and shares):
         names = ", ".join(recipe.grist[place].what for place in open_lines)
         raise BadInput(f"the amounts of {names} are all left open; at most one grist line can be solved for")
@@ -158,9 +155,7 @@ class _Search:
             for number in self.mashes
         ]
         liquor, sparge = self._water(by_mash)
-        return Amounts(
-            grist_kg=tuple(grist), hops_kg=tuple(self.hops), liquor_L=tuple(liquor), sparge_L=tuple(sparge)
-        )
+        return Amounts(grist_kg=tuple(grist), hops_kg=tuple(self.hops), liquor_L=tuple(liquor), sparge_L=tuple(sparge))
 
     def _water(self, by_mash: list[Array]) -> tuple[list[Any], list[Any]]:
         """Split the liquor: what the first mash takes, the rest as sparge, the same through each bed."""
@@ -228,10 +223,6 @@ class _Search:
                 " give a mass or a rate, or let a boiled hop be solved"
             )
 
-    def narrow(self, low: Array, high: Array) -> None:
-        """Keep hops and water, each at one number, for the candidates that come next."""
-        del low, high
-
 
 def _start(search: _Search) -> None:
     recipe, targets = search.recipe, search.targets
@@ -247,11 +238,12 @@ def _start(search: _Search) -> None:
     search.water = np.full(1, volume + losses + 0.8 * stated)
 
 
-def _too_thick(search: _Search, brew: Brew) -> Array:
+def _too_thick(search: _Search, brew: Brew) -> NDArray[np.bool_]:
     thickness: Array = brew.figures["mash.thickness"]
     for number in search.mashes[1:]:
         thickness = np.minimum(thickness, brew.figures[f"mash.{number}.thickness"])
-    return thickness < THICKEST_L_KG
+    thick: NDArray[np.bool_] = thickness < THICKEST_L_KG
+    return thick
 
 
 def _grist_for_gravity(search: _Search) -> None:
@@ -263,40 +255,31 @@ def _grist_for_gravity(search: _Search) -> None:
     low, high = np.log(0.3), np.log(3.2)
     if search.free.line is not None:
         low, high = np.log(0.02), np.log(8.0)
-    start_water = float(search.water[0])
-    for turn in range(2):
+    for _ in range(3):
         search.grist = middle * np.exp(np.linspace(low, high, CANDIDATES))
-        search.water = np.broadcast_to(search.water, search.grist.shape).copy() if turn else np.full(
-            CANDIDATES, start_water
-        )
+        search.water = np.full(CANDIDATES, float(search.water[0]))
         for _ in range(4):
             brew = search.run()
             search.settle_water(brew)
         gravity = np.broadcast_to(brew.figures["fermenter.original_gravity"], search.grist.shape)
-        thick = np.broadcast_to(_too_thick(search, brew), search.grist.shape)
-        usable = ~thick
-        reached = np.maximum.accumulate(np.where(usable, gravity, -np.inf))
+        usable = ~np.broadcast_to(_too_thick(search, brew), search.grist.shape)
         above = np.flatnonzero(usable & (gravity >= aim))
         if above.size == 0:
             _refuse_gravity(search, gravity, usable, aim)
         first = int(above[0])
-        del reached
-        if first == 0:
-            low, high = low - 1.5, low + (high - low) / (CANDIDATES - 1)
-            search.water = search.water[:1].repeat(CANDIDATES)
-            continue
-        fraction = (aim - gravity[first - 1]) / (gravity[first] - gravity[first - 1])
-        at = np.log(search.grist[first - 1]) + fraction * np.log(search.grist[first] / search.grist[first - 1])
-        water = search.water[first - 1] + fraction * (search.water[first] - search.water[first - 1])
-        step = (high - low) / (CANDIDATES - 1)
-        middle, low, high = float(np.exp(at)), -0.6 * step, 0.6 * step
-        search.water = np.full(CANDIDATES, water)
-        search.grist = np.full(1, middle)
-        break
-    search.grist, search.water = np.full(1, middle), search.water[:1]
+        if first > 0:
+            break
+        low, high = low - 2.0, low + (high - low) / (CANDIDATES - 1)
+    else:
+        raise Infeasible(f"less than a handful of grist gives {aim:.3f} already; the stated amounts alone are too much")
+    fraction = (aim - gravity[first - 1]) / (gravity[first] - gravity[first - 1])
+    step = np.log(search.grist[first] / search.grist[first - 1])
+    water = search.water[first - 1] + fraction * (search.water[first] - search.water[first - 1])
+    search.grist = search.grist[first - 1 : first] * np.exp(fraction * step)
+    search.water = np.full(1, water)
 
 
-def _refuse_gravity(search: _Search, gravity: Array, usable: Array, aim: float) -> None:
+def _refuse_gravity(search: _Search, gravity: Array, usable: NDArray[np.bool_], aim: float) -> NoReturn:
     if not usable.any():
         raise Infeasible(
             f"{search.brewhouse.name} cannot mash this: with {search.targets.volume_L:g} L wanted, every grist"
@@ -351,9 +334,7 @@ def _first_only(brew: Brew) -> Brew:
     return brew
 
 
-def solve(
-    recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amounts | None = None
-) -> Solution:
+def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amounts | None = None) -> Solution:
     """Find what a recipe leaves open on a brewhouse.
 
     Parameters
@@ -396,8 +377,3 @@ def solve(
 def brewed(recipe: Recipe, brewhouse: Brewhouse, amounts: Amounts, inputs: Ensemble) -> Brew:
     """Run the line with given amounts."""
     return run(day(recipe, brewhouse, amounts), inputs, hop_additions=len(recipe.hops))
-
-
-def gravity_of(extract_kg: float, liquid_kg: float) -> float:
-    """Gravity of so much extract in so much liquid."""
-    return float(specific_gravity(100.0 * extract_kg / liquid_kg))

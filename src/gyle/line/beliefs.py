@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import re
+from typing import Any
+
+import attrs
 
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.estimate import Estimate
@@ -97,9 +100,8 @@ def beliefs(recipe: Recipe, brewhouse: Brewhouse) -> dict[str, Estimate]:
 
 def restated(brewhouse: Brewhouse, figure: str, estimate: Estimate) -> Brewhouse:
     """The brewhouse with one figure replaced, by the name its input has."""
-    import attrs
-
-    return attrs.evolve(brewhouse, **{_BREWHOUSE[figure.removeprefix("brewhouse.")]: estimate})
+    change: dict[str, Any] = {_BREWHOUSE[figure.removeprefix("brewhouse.")]: estimate}
+    return attrs.evolve(brewhouse, **change)
 
 
 def inputs_for(recipe: Recipe, brewhouse: Brewhouse, draws: int = DRAWS) -> Ensemble:

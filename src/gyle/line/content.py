@@ -92,9 +92,7 @@ class Content:
     temperature_C: Array
 
     @classmethod
-    def of(
-        cls, kinds: Species, amounts: Mapping[str, ArrayLike], *, temperature_C: ArrayLike = 20.0
-    ) -> Content:
+    def of(cls, kinds: Species, amounts: Mapping[str, ArrayLike], *, temperature_C: ArrayLike = 20.0) -> Content:
         """Make a content from named amounts; scalars and draws broadcast together."""
         temperature = np.atleast_1d(np.asarray(temperature_C, dtype=np.float64))
         width = np.broadcast_shapes(temperature.shape, *(np.shape(value) for value in amounts.values()))

@@ -32,9 +32,7 @@ def mashed(line: GristLine) -> bool:
 
 def mash_numbers(recipe: Recipe) -> tuple[int, ...]:
     """Numbers of the mashes of this day: (1,) or (1, 2)."""
-    numbers = {rest.mash for rest in recipe.rests} | {
-        line.at.mash for line in recipe.grist if line.at.stage == "mash"
-    }
+    numbers = {rest.mash for rest in recipe.rests} | {line.at.mash for line in recipe.grist if line.at.stage == "mash"}
     return tuple(sorted(numbers)) or (1,)
 
 
@@ -76,9 +74,7 @@ class _Day:
         self.grist = list(zip(recipe.grist, grist_lots, amounts.grist_kg, strict=True))
         self.hops = [
             (line, _hop(line, place, lot, mass))
-            for place, (line, lot, mass) in enumerate(
-                zip(recipe.hops, hop_lots, amounts.hops_kg, strict=True)
-            )
+            for place, (line, lot, mass) in enumerate(zip(recipe.hops, hop_lots, amounts.hops_kg, strict=True))
         ]
         self.mashes = mash_numbers(recipe)
 
@@ -112,9 +108,7 @@ class _Day:
     @property
     def kettle_hop_kg(self) -> Any:
         """All hops that end in the kettle, whatever their hour."""
-        return sum(
-            (hop["mass_kg"] for line, hop in self.hops if line.at.stage in HOT_SIDE[1:]), start=np.zeros(1)
-        )
+        return sum((hop["mass_kg"] for line, hop in self.hops if line.at.stage in HOT_SIDE[1:]), start=np.zeros(1))
 
 
 def _mash(day: _Day, number: int) -> Iterator[Move]:
@@ -154,14 +148,10 @@ def _mash(day: _Day, number: int) -> Iterator[Move]:
         inputs={**main, "heated": house.mash_heated, "still": still},
     )
     for sugar in [sugar for line, sugar in day.sugars_at("mash") if not mashed(line)]:
-        yield Move(
-            id=f"{prefix}.sugar", station="mash", vessel=vessel, process="add", inputs={"sugars": [sugar]}
-        )
+        yield Move(id=f"{prefix}.sugar", station="mash", vessel=vessel, process="add", inputs={"sugars": [sugar]})
     others = [other for other in day.others_at("mash") if other["at"].mash == number]
     if others:
-        yield Move(
-            id=f"{prefix}.others", station="mash", vessel=vessel, process="add", inputs={"others": others}
-        )
+        yield Move(id=f"{prefix}.others", station="mash", vessel=vessel, process="add", inputs={"others": others})
     for place, rest in enumerate(rests, start=1):
         yield Move(
             id=f"{prefix}.rest.{place}",
@@ -181,9 +171,7 @@ def _mash(day: _Day, number: int) -> Iterator[Move]:
     slow = sum(
         float(np.mean(kg))
         for line, _, kg in day.grist
-        if mashed(line)
-        and line.at.mash == number
-        and any(word in line.ingredient.name for word in SLOW_GRAIN)
+        if mashed(line) and line.at.mash == number and any(word in line.ingredient.name for word in SLOW_GRAIN)
     )
     whole = sum(float(np.mean(grain.mass_kg)) for grain in grains)
     lauter = "lauter" if number == 1 else f"lauter.{number}"
@@ -209,9 +197,7 @@ def _mash(day: _Day, number: int) -> Iterator[Move]:
                 "tanks": house.sparge_tanks,
             },
         )
-    yield Move(
-        id=f"{lauter}.bed", station="lauter", vessel=vessel, process="empty", inputs={"to": "spent grain"}
-    )
+    yield Move(id=f"{lauter}.bed", station="lauter", vessel=vessel, process="empty", inputs={"to": "spent grain"})
 
 
 def _boil(day: _Day) -> Iterator[Move]:
@@ -233,10 +219,10 @@ def _boil(day: _Day) -> Iterator[Move]:
                 ),
             )
         )
-    for number, (line, sugar) in enumerate(day.sugars_at("boil"), start=1):
+    for number, (sugar_line, sugar) in enumerate(day.sugars_at("boil"), start=1):
         events.append(
             (
-                min(line.at.minutes if line.at.minutes is not None else 10.0, length),
+                min(sugar_line.at.minutes if sugar_line.at.minutes is not None else 10.0, length),
                 1,
                 Move(
                     id=f"kettle.sugar.{number}",
@@ -326,9 +312,7 @@ def _kettle(day: _Day) -> Iterator[Move]:
             process="hold back",
             inputs={"volume_L": day.recipe.held_back_L},
         )
-    yield Move(
-        id="kettle.full", station="kettle", vessel="kettle", process="collect", inputs={"mashes": day.mashes}
-    )
+    yield Move(id="kettle.full", station="kettle", vessel="kettle", process="collect", inputs={"mashes": day.mashes})
     if first:
         yield Move(
             id="kettle.first",
@@ -393,9 +377,7 @@ def _stand(day: _Day) -> Iterator[Move]:
         yield Move(id="stand.late", station="stand", vessel="kettle", process="add", inputs={"hops": chilled})
     poured = day.others_at("chill")
     if poured:
-        yield Move(
-            id="stand.others", station="stand", vessel="kettle", process="add", inputs={"others": poured}
-        )
+        yield Move(id="stand.others", station="stand", vessel="kettle", process="add", inputs={"others": poured})
     pitching = day.recipe.fermentation[0].temperature_C if day.recipe.fermentation else PITCHING_C
     yield Move(
         id="stand.chill",
@@ -466,13 +448,13 @@ def _fermenter(day: _Day) -> Iterator[Move]:
     last = recipe.fermentation[-1] if recipe.fermentation else None
     warmest = max((step.temperature_C for step in recipe.fermentation), default=PITCHING_C)
     dry = day.hops_at("dry")
-    for number, (line, hop) in enumerate(dry, start=1):
+    for number, (hop_line, hop) in enumerate(dry, start=1):
         yield Move(
             id=f"fermenter.hops.{number}",
             station="fermenter",
             vessel="fermenter",
             process="dry hop",
-            inputs={"hops": [hop], "days": line.at.contact_days or 3.0, "at": line.at},
+            inputs={"hops": [hop], "days": hop_line.at.contact_days or 3.0, "at": hop_line.at},
         )
     days = sum(step.days or 0.0 for step in recipe.fermentation) or 14.0
     yield Move(

@@ -83,9 +83,7 @@ def dry_hop(brew: Brew, move: Move) -> Array:
 def _fermentable_share(brew: Brew, content: Content, yeast: str, og: Array) -> tuple[Array, Array]:
     """Share of the malt extract this yeast will take, and the malt extract [kg]."""
     inputs = brew.inputs
-    malt = sum(
-        content[f"malt.{lot}.{part}"] for lot in LOTS for part in ("fermentable", "convertible", "inert")
-    )
+    malt = sum(content[f"malt.{lot}.{part}"] for lot in LOTS for part in ("fermentable", "convertible", "inert"))
     taken = sum(content[f"malt.{lot}.fermentable"] for lot in LOTS)
     share = taken / np.maximum(malt, 1e-12)
     strong = np.maximum(og - 1.070, 0.0) / 0.010
@@ -158,9 +156,7 @@ def ferment(brew: Brew, move: Move) -> Array:
     return np.full(1, 24.0 * 60.0 * float(move.inputs["days"]))
 
 
-def _as_the_author_says(
-    brew: Brew, wanted: Array, og: Array, total: Array, e: Array, attenuation: float
-) -> Array:
+def _as_the_author_says(brew: Brew, wanted: Array, og: Array, total: Array, e: Array, attenuation: float) -> Array:
     """Move the middle of the fermented extract to the author's attenuation, keep how it varies."""
     final = specific_gravity(degrees_plato(og) * (1.0 - attenuation))
     beer = from_gravities(og, final, extract_per_ethanol=e)
@@ -181,9 +177,7 @@ def _stuck_kg(brew: Brew, og: Array, volume: Array) -> Array:
     return np.asarray(points * POINT_G_L * volume / 1000.0, dtype=np.float64)
 
 
-def _as_beer(
-    content: Content, taken: Array, malt: Array, sugar: Array, ethanol: Array, yeast: Array
-) -> Content:
+def _as_beer(content: Content, taken: Array, malt: Array, sugar: Array, ethanol: Array, yeast: Array) -> Content:
     """Take the fermented extract out of the rows it came from: sugars first, then malt, row by row."""
     from_sugar = np.minimum(taken, sugar)
     from_malt = taken - from_sugar
@@ -215,9 +209,7 @@ def _bitterness_after(brew: Brew, move: Move, hops_g_L: Array) -> None:
     beer = np.maximum(brew.noted("beer_L"), 1e-9)
     if brew.noted("dry_hop_kg").any():
         iso = content.part("iso").sum(axis=0) * 1e6 / beer
-        kept = iso_after_dry_hop_mg_L(
-            np.minimum(iso, 1e5), hops_g_L, adsorption_L_g=brew.inputs["model.iso_adsorbed"]
-        )
+        kept = iso_after_dry_hop_mg_L(np.minimum(iso, 1e5), hops_g_L, adsorption_L_g=brew.inputs["model.iso_adsorbed"])
         content = _hops_lost(content, np.clip(kept / np.maximum(iso, 1e-12), 0.0, 1.0))
         brew.note(
             "humulinones_mg_L",

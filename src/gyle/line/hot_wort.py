@@ -21,7 +21,7 @@ def add_hops(brew: Brew, content: Content, hop: dict[str, Any], *, share: ArrayL
     """Add one hop line; `share` is the part of its resins the wort can reach."""
     place = int(hop["addition"])
     mass = np.atleast_1d(np.asarray(hop["mass_kg"], dtype=np.float64))
-    alpha = mass * brew.inputs[f"lot.{hop['lot']}.alpha"] * share
+    alpha = mass * brew.inputs[f"lot.{hop['lot']}.alpha"] * np.asarray(share, dtype=np.float64)
     latent = alpha * brew.inputs["model.other_bitter_matter"]
     brew.note(f"alpha_kg.{place}", alpha)
     return content.changed(
@@ -50,11 +50,7 @@ def held_hot(brew: Brew, content: Content, *, temperature_C: Array, minutes: Arr
     time = np.where(hot, minutes, 0.0)
     amounts = content.amounts
     width = np.broadcast_shapes(amounts.shape[1:], time.shape, k1.shape, k2.shape)
-    new = (
-        amounts.copy()
-        if width == amounts.shape[1:]
-        else np.array(np.broadcast_to(amounts, (kinds.count, *width)))
-    )
+    new = amounts.copy() if width == amounts.shape[1:] else np.array(np.broadcast_to(amounts, (kinds.count, *width)))
     alpha, iso = new[kinds.part["alpha"]], new[kinds.part["iso"]]
     before = alpha + iso
     after = step(alpha, iso, k1=k1, k2=k2, minutes=time)
@@ -79,9 +75,7 @@ def cooled(
     if brew.mean(start) > COLD_C:
         # Only the hot part matters, and it is cut into steps of equal time.
         hot_end = np.maximum(target, np.minimum(start, COLD_C))
-        hot_minutes = (
-            np.log(np.maximum((start - sink_C) / np.maximum(hot_end - sink_C, 0.5), 1.0)) / rate_1_min
-        )
+        hot_minutes = np.log(np.maximum((start - sink_C) / np.maximum(hot_end - sink_C, 0.5), 1.0)) / rate_1_min
         for part in range(parts):
             middle = sink_C + (start - sink_C) * np.exp(-rate_1_min * hot_minutes * ((part + 0.5) / parts))
             content = held_hot(brew, content, temperature_C=middle, minutes=hot_minutes / parts)

@@ -25,9 +25,7 @@ def package(brew: Brew, move: Move) -> Array:
     """
     inputs, content = brew.inputs, brew.content(move.vessel)
     beer = np.maximum(brew.noted("beer_L"), 1e-9)
-    kept = inputs["brewhouse.fermenter_left_behind"] + inputs["brewhouse.dry_hop_held"] * brew.noted(
-        "dry_hop_kg"
-    )
+    kept = inputs["brewhouse.fermenter_left_behind"] + inputs["brewhouse.dry_hop_held"] * brew.noted("dry_hop_kg")
     clear = np.maximum(beer - kept, 0.0)
     filled = np.minimum(clear, float(move.inputs["vessel_L"]))
     drawn, left = draw_off(content, np.clip(filled / beer, 0.0, 1.0))
@@ -53,9 +51,7 @@ def package(brew: Brew, move: Move) -> Array:
     if move.inputs["pressure_bar"] is not None:
         gauge = float(move.inputs["pressure_bar"]) + inputs["model.gauge_bar"]
         brew.figure("keg.pressure", np.full(1, float(move.inputs["pressure_bar"])))
-        brew.figure(
-            "keg.carbonation", factor * carbon_dioxide_volumes(temperature, np.maximum(gauge + air_bar, 0.0))
-        )
+        brew.figure("keg.carbonation", factor * carbon_dioxide_volumes(temperature, np.maximum(gauge + air_bar, 0.0)))
     else:
         needed = equilibrium_pressure_bar_abs(float(wanted) / factor, temperature) - air_bar
         brew.figure("keg.pressure", needed)

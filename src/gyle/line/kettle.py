@@ -23,6 +23,15 @@ def boiling_C(brew: Brew, content: Content) -> Array:
     )
 
 
+def _malt_kg(content: Content) -> Array:
+    """Extract from both mashes."""
+    total: Array = np.zeros(1)
+    for lot in ("1", "2"):
+        for part in ("fermentable", "convertible", "inert"):
+            total = total + content[f"malt.{lot}.{part}"]
+    return total
+
+
 def collect(brew: Brew, move: Move) -> Array:
     """Name what the kettle received. Inputs: ``mashes``."""
     content = brew.content(move.vessel)
@@ -31,18 +40,9 @@ def collect(brew: Brew, move: Move) -> Array:
     dissolved = np.zeros(1)
     for lot in move.inputs["mashes"]:
         dissolved = dissolved + brew.noted(f"dissolved_kg.{lot}")
-    collected = sum(
-        content[f"malt.{lot}.{part}"]
-        for lot in ("1", "2")
-        for part in ("fermentable", "convertible", "inert")
-    )
-    if brew.contents.get("held back") is not None:
-        held = brew.content("held back")
-        collected = collected + sum(
-            held[f"malt.{lot}.{part}"]
-            for lot in ("1", "2")
-            for part in ("fermentable", "convertible", "inert")
-        )
+    collected = _malt_kg(content)
+    if "held back" in brew.contents:
+        collected = collected + _malt_kg(brew.contents["held back"])
     brew.note("mash_extract_kg", collected)
     brew.figure("lauter.efficiency", 100.0 * collected / np.maximum(dissolved, 1e-9))
     return np.zeros(1)
@@ -71,8 +71,9 @@ def pour_back(brew: Brew, move: Move) -> Array:
     brew.pour(move.vessel, drawn, temperature_C=np.atleast_1d(mixed))
     content = brew.content(move.vessel)
     minutes = heat_minutes(brew, heat_capacity_kJ_K=one + two, from_C=mixed, to_C=boiling)
-    brew.put(move.vessel, held_hot(brew, content.at(boiling), temperature_C=boiling, minutes=minutes))
-    brew.note("hot_minutes", minutes, add=True)
+    content = held_hot(brew, content.at(boiling), temperature_C=boiling, minutes=minutes)
+    brew.put(move.vessel, content)
+    note_peak(brew, content)
     return minutes
 
 
@@ -89,9 +90,7 @@ def heat_up(brew: Brew, move: Move) -> Array:
     """Bring the wort to the boil; enzymes go on working until they are cooked, hops begin to."""
     content = brew.content(move.vessel)
     start, boiling = content.temperature_C, boiling_C(brew, content)
-    minutes = heat_minutes(
-        brew, heat_capacity_kJ_K=mash_heat_capacity_kJ_K(content), from_C=start, to_C=boiling
-    )
+    minutes = heat_minutes(brew, heat_capacity_kJ_K=mash_heat_capacity_kJ_K(content), from_C=start, to_C=boiling)
     span = np.maximum(boiling - start, 1e-6)
     for low, high in ((0.0, 0.10), (0.10, 0.25), (0.25, 0.45)):
         middle = start + span * (low + high) / 2.0
@@ -141,7 +140,14 @@ def add(brew: Brew, move: Move) -> Array:
     for other in move.inputs.get("others", ()):
         content = with_other(content, other)
     brew.put(move.vessel, content)
+    if move.station == "kettle" and move.inputs.get("sugars"):
+        note_peak(brew, content)
     return np.atleast_1d(np.asarray(move.inputs.get("minutes", 0.0), dtype=np.float64))
+
+
+def note_peak(brew: Brew, content: Content) -> None:
+    """Remember how full the kettle ever was."""
+    brew.note("kettle_peak_L", np.maximum(brew.noted("kettle_peak_L"), content.volume_L))
 
 
 def sugared(brew: Brew, content: Content, sugar: dict[str, object]) -> Content:

@@ -68,7 +68,10 @@ def parameters(brew: Brew, *, still: bool) -> ConversionParameters:
 
 def grist_kg(grains: Sequence[Grain]) -> Array:
     """Total mass of a grist as it is."""
-    return np.sum(np.broadcast_arrays(*(np.atleast_1d(grain.mass_kg) for grain in grains)), axis=0)
+    total: Array = np.zeros(1)
+    for grain in grains:
+        total = total + np.atleast_1d(grain.mass_kg)
+    return total
 
 
 def mash_heat_capacity_kJ_K(content: Content) -> Array:
@@ -89,15 +92,11 @@ def strike(brew: Brew, move: Move) -> Array:
     grains: Sequence[Grain] = move.inputs["grains"]
     target = float(move.inputs["temperature_C"])
     mass = grist_kg(grains)
-    moisture = sum(np.atleast_1d(g.mass_kg) * inputs[f"lot.{g.lot}.moisture"] for g in grains) / np.maximum(
-        mass, 1e-9
-    )
+    moisture = sum(np.atleast_1d(g.mass_kg) * inputs[f"lot.{g.lot}.moisture"] for g in grains) / np.maximum(mass, 1e-9)
     liquor_kJ_K = mash_heat_capacity_kJ_K(content.at(target))
     open_minutes = inputs["model.dough_in_minutes"]
     lost = (
-        (inputs["brewhouse.mash_loss"] * (target - inputs["brewhouse.ambient"]) / 1000.0 + 0.25)
-        * open_minutes
-        * 60.0
+        (inputs["brewhouse.mash_loss"] * (target - inputs["brewhouse.ambient"]) / 1000.0 + 0.25) * open_minutes * 60.0
     )
     needed = strike_temperature_C(
         target,
@@ -161,9 +160,7 @@ def mash_in(brew: Brew, move: Move) -> Array:
     first = np.asarray(move.inputs["temperature_C"], dtype=np.float64) + offset
     brew.put(
         move.vessel,
-        content.changed(
-            changes, temperature_C=np.atleast_1d(first + (0.0 if move.inputs["heated"] else miss))
-        ),
+        content.changed(changes, temperature_C=np.atleast_1d(first + (0.0 if move.inputs["heated"] else miss))),
     )
     name = "mash" if lot == "1" else f"mash.{lot}"
     water = content["water"] / WATER_KG_L
@@ -189,9 +186,7 @@ def _compose(brew: Brew, lot: str, fermentable: Array) -> None:
     brew.note(f"split.{lot}.convertible", top - start)
 
 
-def convert(
-    brew: Brew, content: Content, *, temperature_C: Array, minutes: Array, still: bool = False
-) -> Content:
+def convert(brew: Brew, content: Content, *, temperature_C: Array, minutes: Array, still: bool = False) -> Content:
     """Let starch dissolve and enzymes work at one temperature for a while."""
     kinetic = parameters(brew, still=still)
     grist = np.maximum(content["~grist"], 1e-9)
@@ -270,13 +265,7 @@ def rest(brew: Brew, move: Move) -> Array:
     temperature = content.temperature_C
     if not move.inputs["heated"]:
         capacity = mash_heat_capacity_kJ_K(content) + inputs["brewhouse.mash_heat_capacity"]
-        drop = (
-            inputs["brewhouse.mash_loss"]
-            * (temperature - inputs["brewhouse.ambient"])
-            * 60.0
-            / 1000.0
-            / capacity
-        )
+        drop = inputs["brewhouse.mash_loss"] * (temperature - inputs["brewhouse.ambient"]) * 60.0 / 1000.0 / capacity
         middle = temperature - drop * hold / 2.0
         content = convert(brew, content, temperature_C=middle, minutes=hold, still=still)
         content = content.at(temperature - drop * hold)

@@ -57,9 +57,7 @@ MODEL: Mapping[str, Estimate] = {
     "model.strong_wort": Estimate(centre=0.0, each_time=1.0, low=-4.0, high=4.0, source="strong worts, ours"),
     "model.tabarie": _model(0.0, 0.0003, "Hackbarth 2009, 2011", low=-0.0012, high=0.0012),
     # the finished beer
-    "model.extraction_in_colour": _model(
-        0.75, 0.06, "extraction behind the trade's curve, ours", low=0.5, high=1.0
-    ),
+    "model.extraction_in_colour": _model(0.75, 0.06, "extraction behind the trade's curve, ours", low=0.5, high=1.0),
     "model.colour": _model(1.0, 0.19, "Morey's curve, ours", log=True),
     "model.co2_solubility": _model(1.0, 0.04, "published sources differ", low=0.85, high=1.15),
     "model.extract_weight_co2": _model(0.5, 0.25, "OIV term for sugar on dextrins, ours", low=0.0, high=1.0),

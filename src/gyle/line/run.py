@@ -32,11 +32,7 @@ def _full(brew: Brew, move: Move) -> Array:
     content = brew.content(move.vessel)
     brew.note("fermenter_full_L", content.volume_L)
     brew.note("colour_kg_ebc", content["~colour"])
-    malt = sum(
-        content[f"malt.{lot}.{part}"]
-        for lot in ("1", "2")
-        for part in ("fermentable", "convertible", "inert")
-    )
+    malt = sum(content[f"malt.{lot}.{part}"] for lot in ("1", "2") for part in ("fermentable", "convertible", "inert"))
     potential = np.maximum(brew.noted("potential_kg") * float(move.inputs.get("gyles", 1)), 1e-9)
     brew.figure("line.brewhouse_efficiency", 100.0 * malt / potential)
     brew.figure("line.minutes", brew.clock_min * float(move.inputs.get("gyles", 1)))

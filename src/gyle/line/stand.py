@@ -53,12 +53,8 @@ def chill(brew: Brew, move: Move) -> Array:
     if move.inputs["by"] == "counterflow":
         # The kettle drains at an even rate through the chiller: the wort left behind stays hot meanwhile.
         # Two Gauss points over the drain are exact to third order.
-        early = held_hot(
-            brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.2113248654051871
-        )
-        late = held_hot(
-            brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.7886751345948129
-        )
+        early = held_hot(brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.2113248654051871)
+        late = held_hot(brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.7886751345948129)
         content = Content(content.species, (early.amounts + late.amounts) / 2.0, target)
     elif move.inputs["by"] == "immersion":
         gap = np.maximum(target - inputs["brewhouse.chill_water"], 1.0)

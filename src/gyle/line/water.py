@@ -16,17 +16,13 @@ WATER_HEAT_KJ_KGK = 4.186
 def fill(brew: Brew, move: Move) -> Array:
     """Draw cold water into a vessel. Inputs: ``volume_L``."""
     volume = np.atleast_1d(np.asarray(move.inputs["volume_L"], dtype=np.float64))
-    water = Content.of(
-        brew.kinds, {"water": volume * WATER_KG_L}, temperature_C=brew.inputs["brewhouse.tap_water"]
-    )
+    water = Content.of(brew.kinds, {"water": volume * WATER_KG_L}, temperature_C=brew.inputs["brewhouse.tap_water"])
     brew.pour(move.vessel, water)
     brew.note("water_used_L", volume, add=True)
     return np.atleast_1d(np.asarray(move.inputs.get("minutes", 0.0), dtype=np.float64))
 
 
-def heat_minutes(
-    brew: Brew, *, heat_capacity_kJ_K: Array, from_C: Array, to_C: Array, at: str = "kettle"
-) -> Array:
+def heat_minutes(brew: Brew, *, heat_capacity_kJ_K: Array, from_C: Array, to_C: Array, at: str = "kettle") -> Array:
     """Minutes to warm a vessel's content with the brewhouse's heat, losses counted.
 
     A rise the heat cannot reach takes two days at most, so that no draw is infinite; what cannot boil is

@@ -127,10 +127,7 @@ def _digits(digits: str, *, decimal_comma: bool) -> tuple[str | None, int, bool]
     whole, _, decimals = digits.rpartition(last)
     if len(marks) == 1 and digits.count(last) == 1 and last in ".,":
         ambiguous = (
-            last == ","
-            and not decimal_comma
-            and _GROUPED.fullmatch(digits) is not None
-            and not whole.startswith("0")
+            last == "," and not decimal_comma and _GROUPED.fullmatch(digits) is not None and not whole.startswith("0")
         )
         return f"{whole or '0'}.{decimals}", len(decimals), ambiguous
     if len(marks) == 1 and _GROUPED.fullmatch(digits) and not whole.startswith("0"):

@@ -110,18 +110,14 @@ def read(text: str | int | float, kind: str, *, bare: str | None = None) -> Quan
     sort = kind_named(kind)
     written = _written(text)
     if len(written) > LONGEST_TEXT:
-        raise BadInput(
-            f"{quoted(written)} is {len(written)} characters long: write {sort.label} in a few characters"
-        )
+        raise BadInput(f"{quoted(written)} is {len(written)} characters long: write {sort.label} in a few characters")
     plain = tidy(written)
     if not plain:
         raise BadInput(f"nothing is written where {sort.label} is wanted: write {_wanted(sort)}")
     return attrs.evolve(_whole(plain, sort, bare), text=written)
 
 
-def read_gravity(
-    text: str | int | float, *, bare: str | None = None, allow_shorthand: bool = False
-) -> Gravity:
+def read_gravity(text: str | int | float, *, bare: str | None = None, allow_shorthand: bool = False) -> Gravity:
     """Read a gravity and keep the scale it was written in.
 
     Parameters
@@ -345,9 +341,7 @@ def _unit(spelling: str, number: float, said: str, kind: Kind, bare: str | None,
     if unit is None:
         raise ValueError(f"{assumed!r} is no unit of {kind.name}")
     if kind.name == "percent" and 0.0 < number < 1.0:
-        raise BadInput(
-            f'{quoted(said)} may be a share or per cent: write "{100 * number:g} %" or "{number:g} %"'
-        )
+        raise BadInput(f'{quoted(said)} may be a share or per cent: write "{100 * number:g} %" or "{number:g} %"')
     return unit
 
 

@@ -78,9 +78,7 @@ def _equivalents(scale: str) -> tuple[Unit, ...]:
         Unit("ppm as CaCO3", 1 / CACO3_MG_MEQ, 0.0, scale, chalk, 0),
         Unit("°dH", 10 / CAO_MG_MEQ, 0.0, scale, ("dH", "°d", "dGH", "dKH", "°dGH", "°dKH"), 1),
         Unit("°fH", 10 / CACO3_MG_MEQ, 0.0, scale, ("fH",), 1),
-        Unit(
-            "°e", GRAIN_MG / IMP_GAL_L / CACO3_MG_MEQ, 0.0, scale, ("°Clark", "Clark", "°eH", "gr/imp gal"), 1
-        ),
+        Unit("°e", GRAIN_MG / IMP_GAL_L / CACO3_MG_MEQ, 0.0, scale, ("°Clark", "Clark", "°eH", "gr/imp gal"), 1),
         Unit("gr/gal", GRAIN_MG / GAL_L / CACO3_MG_MEQ, 0.0, scale, ("gpg",), 1),
     )
 
@@ -126,9 +124,7 @@ _ALL = (
             Unit("bbl", BBL_L, places=2),
             Unit("imp gal", IMP_GAL_L, places=2),
             Unit("imp qt", IMP_GAL_L / 4, places=2),
-            Unit(
-                "imp pt", IMP_GAL_L / 8, aliases=("imp pint", "imp pints", "imperial pint", "imperial pints")
-            ),
+            Unit("imp pt", IMP_GAL_L / 8, aliases=("imp pint", "imp pints", "imperial pint", "imperial pints")),
             Unit("imp fl oz", IMP_GAL_L / 160),
         ),
         metric=(("L", 1.0), ("mL", 0.0)),
@@ -335,9 +331,7 @@ _ALL = (
         units=(
             Unit("%", 1.0, aliases=("pct", "percent", "per cent", "% AA", "% alpha", "% alpha acids")),
             Unit("% ABV", 1.0, scale="by volume", aliases=("% vol", "% v/v", "% by volume", "ABV", "vol%")),
-            Unit(
-                "% ABW", 1.0, scale="by mass", aliases=("% w/w", "% m/m", "% by mass", "% by weight", "ABW")
-            ),
+            Unit("% ABW", 1.0, scale="by mass", aliases=("% w/w", "% m/m", "% by mass", "% by weight", "ABW")),
         ),
         metric=(("%", -INF),),
         us=(("%", -INF),),
@@ -406,9 +400,7 @@ _ALL = (
         name="carbonation",
         label="a carbonation",
         units=(
-            Unit(
-                "vol", 1.0, aliases=("vols", "volume", "volumes", "vol CO2", "volumes of CO2", "volumes CO2")
-            ),
+            Unit("vol", 1.0, aliases=("vols", "volume", "volumes", "vol CO2", "volumes of CO2", "volumes CO2")),
             Unit("g/L", 1 / CO2_G_L_VOL, aliases=("g/L CO2", "g/L of CO2"), places=1),
         ),
         metric=(("vol", -INF),),

@@ -225,9 +225,7 @@ def _ladder(kind: Kind, system: str, basis: str, unit: str | None = None) -> tup
         return ((found, -math.inf),)
     steps = kind.us if system == "us" else kind.metric
     found_steps = [(kind.unit(symbol), least) for symbol, least in steps]
-    usual = tuple(
-        (step, least) for step, least in found_steps if step is not None and step.scale == own.scale
-    )
+    usual = tuple((step, least) for step, least in found_steps if step is not None and step.scale == own.scale)
     return usual or ((_counterpart(kind, own, system), -math.inf),)
 
 

@@ -168,9 +168,7 @@ def alcohol_by_volume_pct(alcohol_pct: ArrayLike, gravity_sg: ArrayLike) -> Arra
     return alcohol * gravity * (WATER_20C_KG_L / ETHANOL_20C_KG_L)
 
 
-def from_gravities(
-    original_gravity: ArrayLike, final_gravity: ArrayLike, *, extract_per_ethanol: ArrayLike
-) -> Beer:
+def from_gravities(original_gravity: ArrayLike, final_gravity: ArrayLike, *, extract_per_ethanol: ArrayLike) -> Beer:
     """Find what a beer holds from its gravity before and after fermentation.
 
     Parameters
@@ -219,7 +217,7 @@ def from_gravities(
             " gravity, and fermenting cannot raise it"
         )
     e = per_ethanol(extract_per_ethanol)
-    extract = np.maximum(degrees_plato(original), 0.0)
+    extract = degrees_plato(original)
     # Unknown: mass fraction p of the ethanol solution. With it A = 100 p r(p)/FG, the sugar solution's
     # gravity is 1 + FG - r(p), and what is left to meet is P(s) s = RE FG.
     lost = e - (e - 1.0) * extract / 100.0  # real extract lost for each per cent of alcohol

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from gyle.errors import OutOfRange
-from gyle.science.alcohol import alcohol_by_volume_pct, beer_gravity, per_ethanol
+from gyle.science.alcohol import PER_ETHANOL_LOW, alcohol_by_volume_pct, beer_gravity, per_ethanol
 from gyle.science.ranges import within
 
 __all__ = [
@@ -20,7 +20,7 @@ __all__ = [
 
 Array = NDArray[np.float64]
 
-CO2_PER_ETHANOL = 0.9565  # g of carbon dioxide for each g of ethanol
+CO2_PER_ETHANOL = PER_ETHANOL_LOW - 1.0  # 0.9565 g of carbon dioxide for each g of ethanol
 _ROUNDING = 1e-9  # relative; a draw may overshoot what it holds by this much
 
 
@@ -218,5 +218,5 @@ def fermented(
         co2_kg=CO2_PER_ETHANOL * ethanol,
         gravity_sg=gravity,
         abv_pct=alcohol_by_volume_pct(alcohol, gravity),
-        yeast_kg=(e - 1.0 - CO2_PER_ETHANOL) * ethanol,
+        yeast_kg=(e - PER_ETHANOL_LOW) * ethanol,
     )

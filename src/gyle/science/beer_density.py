@@ -73,9 +73,7 @@ def beer_kg_L(real_extract_pct: ArrayLike, alcohol_pct: ArrayLike, *, temperatur
     return gravity * ratio * WATER_20C_KG_L
 
 
-def beer_volume_ratio(
-    temperature_C: ArrayLike, *, real_extract_pct: ArrayLike, alcohol_pct: ArrayLike
-) -> Array:
+def beer_volume_ratio(temperature_C: ArrayLike, *, real_extract_pct: ArrayLike, alcohol_pct: ArrayLike) -> Array:
     """Find what a litre of beer at 20 °C becomes at a temperature.
 
     Parameters

@@ -71,9 +71,7 @@ def isomerised_fraction_while_draining(temperature_C: ArrayLike, minutes: ArrayL
     >>> float(isomerised_fraction_while_draining(98.0, 11.5).round(4))
     0.0576
     """
-    k1 = isomerisation_rate_1_min(
-        temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL
-    )
+    k1 = isomerisation_rate_1_min(temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL)
     k2 = degradation_rate_1_min(temperature_C)
     whole = within(minutes, 0.0, np.inf, what="minutes")
     mean: Array = k1 / (k2 - k1) * (_decay_ratio(k1 * whole) - _decay_ratio(k2 * whole))

@@ -104,9 +104,7 @@ def rate_survival(pellet_rate_g_L: ArrayLike) -> Array:
     array([1.   , 0.675])
     """
     pellet_rate_g_L = within(pellet_rate_g_L, 0.0, 1000.0, what="pellet rate [g/L]")
-    result: Array = np.maximum(
-        np.exp(-RATE_LOSS_L_G * np.maximum(pellet_rate_g_L - RATE_FREE_G_L, 0.0)), RATE_FLOOR
-    )
+    result: Array = np.maximum(np.exp(-RATE_LOSS_L_G * np.maximum(pellet_rate_g_L - RATE_FREE_G_L, 0.0)), RATE_FLOOR)
     return result
 
 
@@ -306,10 +304,7 @@ def sensory_bitterness_mg_L(
     hulupones_mg_L = within(hulupones_mg_L, 0.0, 1e5, what="hulupones [mg/L]")
     alpha_mg_L = within(alpha_mg_L, 0.0, 1e5, what="alpha [mg/L]")
     result: Array = (
-        iso_mg_L
-        + HUMULINONE_WEIGHT * humulinones_mg_L
-        + HULUPONE_WEIGHT * hulupones_mg_L
-        + ALPHA_WEIGHT * alpha_mg_L
+        iso_mg_L + HUMULINONE_WEIGHT * humulinones_mg_L + HULUPONE_WEIGHT * hulupones_mg_L + ALPHA_WEIGHT * alpha_mg_L
     )
     return result
 
@@ -393,7 +388,5 @@ def relative_bitterness_ratio(
     apparent_attenuation = within(apparent_attenuation, -0.5, 1.5, what="apparent attenuation")
     bitterness_bu = np.asarray(bitterness_bu, dtype=np.float64)
     gravity_sg = np.asarray(gravity_sg, dtype=np.float64)
-    result: Array = bitterness_ratio(bitterness_bu, gravity_sg) * (
-        1.0 + apparent_attenuation - AVERAGE_ATTENUATION
-    )
+    result: Array = bitterness_ratio(bitterness_bu, gravity_sg) * (1.0 + apparent_attenuation - AVERAGE_ATTENUATION)
     return result

@@ -140,9 +140,7 @@ def most_mash_liquor_L(
     return np.asarray((room - solids) / _expansion(hot_over_cold))
 
 
-def foam_headroom_L(
-    vessel_L: ArrayLike, least_L: ArrayLike, *, share: ArrayLike, extra_share: ArrayLike
-) -> Array:
+def foam_headroom_L(vessel_L: ArrayLike, least_L: ArrayLike, *, share: ArrayLike, extra_share: ArrayLike) -> Array:
     """Give the room to leave free for foam.
 
     Parameters
@@ -184,9 +182,7 @@ def foam_headroom_L(
     vessel = within(vessel_L, 0.0, 1e7, what="vessel [L]")
     part = within(share, 0.0, 1.0, what="share of the vessel left free")
     extra = within(extra_share, 0.0, 1.0, what="extra share of the vessel left free")
-    return np.asarray(
-        np.maximum(within(least_L, 0.0, 1e7, what="least free room [L]"), (part + extra) * vessel)
-    )
+    return np.asarray(np.maximum(within(least_L, 0.0, 1e7, what="least free room [L]"), (part + extra) * vessel))
 
 
 def kettle_hot_volume_L(volume_L: ArrayLike, hot_over_cold: ArrayLike) -> Array:

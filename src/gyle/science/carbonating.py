@@ -245,7 +245,5 @@ def diffusion_days(fraction: ArrayLike, *, depth_m: ArrayLike, diffusion_m2_s: A
     fraction = within(fraction, 0.5, 0.9999, what="fraction")
     depth_m = within(depth_m, 0.001, 100.0, what="depth [m]")
     diffusion_m2_s = within(diffusion_m2_s, 1e-12, 1e-6, what="diffusion [m²/s]")
-    result: Array = (
-        -4.0 / np.pi**2 * np.log(np.pi**2 * (1.0 - fraction) / 8.0) * depth_m**2 / diffusion_m2_s / DAY_S
-    )
+    result: Array = -4.0 / np.pi**2 * np.log(np.pi**2 * (1.0 - fraction) / 8.0) * depth_m**2 / diffusion_m2_s / DAY_S
     return result

@@ -256,9 +256,7 @@ def oiv_solubility_g_L(pressure_bar_abs: ArrayLike, *, abv_pct: ArrayLike, sugar
     return result
 
 
-def composition_factor(
-    abv_pct: ArrayLike, real_extract_g_L: ArrayLike, *, extract_weight: ArrayLike
-) -> Array:
+def composition_factor(abv_pct: ArrayLike, real_extract_g_L: ArrayLike, *, extract_weight: ArrayLike) -> Array:
     """Return how much carbon dioxide a beer holds against standard beer.
 
     Parameters

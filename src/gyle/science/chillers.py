@@ -222,9 +222,7 @@ def counterflow_outlet_C(
     return result
 
 
-def heat_capacity_flow_W_K(
-    flow_L_min: ArrayLike, *, density_kg_L: ArrayLike, capacity_J_kg_K: ArrayLike
-) -> Array:
+def heat_capacity_flow_W_K(flow_L_min: ArrayLike, *, density_kg_L: ArrayLike, capacity_J_kg_K: ArrayLike) -> Array:
     """Return the heat that a flow carries for each kelvin.
 
     Parameters

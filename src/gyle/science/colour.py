@@ -63,8 +63,7 @@ def srm_of_absorbance(absorbance_430nm: ArrayLike, *, dilution: ArrayLike, path_
 
     References
     ----------
-    .. [1] ASBC, Methods of Analysis, Beer-10A, through an encyclopaedia, "Standard Reference Method".
-       Provenance: retrieved.
+    .. [1] Encyclopaedia, "Standard Reference Method" (ASBC, Beer-10A). Provenance: retrieved.
     .. [2] deLange, ASBC annual meeting, 2007: the limit at 700 nm. Provenance: retrieved.
 
     Examples
@@ -178,9 +177,8 @@ def srm_of_ebc(colour_ebc: ArrayLike) -> Array:
     >>> float(srm_of_ebc(20.0).round(2))
     10.16
     """
-    return within(colour_ebc, 0.0, 2 * _LARGEST, what="colour [EBC]") * (
-        SRM_PER_ABSORBANCE / EBC_PER_ABSORBANCE
-    )
+    ebc = within(colour_ebc, 0.0, 2 * _LARGEST, what="colour [EBC]")
+    return ebc * (SRM_PER_ABSORBANCE / EBC_PER_ABSORBANCE)
 
 
 def srm_of_lovibond(colour_lovibond: ArrayLike) -> Array:
@@ -357,8 +355,7 @@ def daniels_srm(malt_colour_units: ArrayLike) -> Array:
 
     References
     ----------
-    .. [1] Daniels, Designing Great Beers, Brewers Publications, 1996.
-       Provenance: memory (its break points retrieved in Morey's letter).
+    .. [1] Daniels, Designing Great Beers, 1996. Provenance: memory (break point retrieved in Morey's letter).
 
     Examples
     --------
@@ -392,8 +389,7 @@ def mosher_srm(malt_colour_units: ArrayLike) -> Array:
 
     References
     ----------
-    .. [1] Mosher, The Brewer's Companion, Alephenalia, 1994.
-       Provenance: memory (its break point retrieved in Morey's letter).
+    .. [1] Mosher, The Brewer's Companion, 1994. Provenance: memory (break point retrieved in Morey's letter).
 
     Examples
     --------

@@ -130,9 +130,7 @@ class Spread(NamedTuple):
 
 def _gelatinisation_per_min(temperature_C: Array) -> Array:
     opening = 1.0 + np.exp((GELATINISATION_ONSET_C - temperature_C) / GELATINISATION_ONSET_WIDTH_K)
-    return np.asarray(
-        GELATINISATION_PER_MIN * np.exp(GELATINISATION_GROWTH_PER_K * (temperature_C - 65.0)) / opening
-    )
+    return np.asarray(GELATINISATION_PER_MIN * np.exp(GELATINISATION_GROWTH_PER_K * (temperature_C - 65.0)) / opening)
 
 
 def gelatinised_fraction(temperature_C: ArrayLike, minutes: ArrayLike) -> Array:
@@ -236,9 +234,7 @@ def conversion_parameters(
         beta_scale=within(beta_scale, 0.01, 1e4, what="scale of beta-amylase [min]"),
         alpha_scale=within(alpha_scale, 0.01, 1e4, what="scale of alpha-amylase [min]"),
         beta_activation_kJ=within(beta_activation_kJ, 0.0, 200.0, what="activation of beta-amylase [kJ/mol]"),
-        alpha_activation_kJ=within(
-            alpha_activation_kJ, 0.0, 200.0, what="activation of alpha-amylase [kJ/mol]"
-        ),
+        alpha_activation_kJ=within(alpha_activation_kJ, 0.0, 200.0, what="activation of alpha-amylase [kJ/mol]"),
         floor=low,
         ceiling=high,
     )

@@ -58,9 +58,7 @@ def temperature_after(
     """
     start_temperature_C = within(start_temperature_C, -30.0, 150.0, what="start temperature [°C]")
     minutes = within(minutes, 0.0, np.inf, what="minutes")
-    surroundings_temperature_C = within(
-        surroundings_temperature_C, -60.0, 150.0, what="surroundings temperature [°C]"
-    )
+    surroundings_temperature_C = within(surroundings_temperature_C, -60.0, 150.0, what="surroundings temperature [°C]")
     rate_1_min = within(rate_1_min, 0.0, 1e4, what="rate [1/min]")
     result: Array = surroundings_temperature_C + (start_temperature_C - surroundings_temperature_C) * np.exp(
         -rate_1_min * minutes
@@ -114,9 +112,7 @@ def minutes_to_reach(
     """
     start_temperature_C = within(start_temperature_C, -30.0, 150.0, what="start temperature [°C]")
     end_temperature_C = within(end_temperature_C, -30.0, 150.0, what="end temperature [°C]")
-    surroundings_temperature_C = within(
-        surroundings_temperature_C, -60.0, 150.0, what="surroundings temperature [°C]"
-    )
+    surroundings_temperature_C = within(surroundings_temperature_C, -60.0, 150.0, what="surroundings temperature [°C]")
     rate_1_min = within(rate_1_min, 1e-9, 1e4, what="rate [1/min]")
     far = start_temperature_C - surroundings_temperature_C
     near = end_temperature_C - surroundings_temperature_C

@@ -271,8 +271,6 @@ def steel_volume_ratio(
     1.004
     """
     read = _temperature(temperature_C)
-    made = within(
-        calibration_temperature_C, TEMPERATURE_LOW, TEMPERATURE_HIGH, what="calibration temperature [°C]"
-    )
+    made = within(calibration_temperature_C, TEMPERATURE_LOW, TEMPERATURE_HIGH, what="calibration temperature [°C]")
     per_K = within(expansion_per_K, 0.0, 1e-4, what="linear expansion [1/K]")
     return (1.0 + per_K * (read - made)) ** 3

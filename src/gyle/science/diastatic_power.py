@@ -48,9 +48,7 @@ def lintner_of_wk(power_wk: ArrayLike) -> Array:
     >>> float(lintner_of_wk(250.0))
     76.0
     """
-    return np.asarray(
-        (within(power_wk, -WK_OFFSET, 1000.0, what="diastatic power [°WK]") + WK_OFFSET) / WK_PER_LINTNER
-    )
+    return np.asarray((within(power_wk, -WK_OFFSET, 1000.0, what="diastatic power [°WK]") + WK_OFFSET) / WK_PER_LINTNER)
 
 
 def wk_of_lintner(power_lintner: ArrayLike) -> Array:
@@ -84,9 +82,7 @@ def wk_of_lintner(power_lintner: ArrayLike) -> Array:
     >>> float(wk_of_lintner(140.0))
     474.0
     """
-    return np.asarray(
-        WK_PER_LINTNER * within(power_lintner, 0.0, 300.0, what="diastatic power [°L]") - WK_OFFSET
-    )
+    return np.asarray(WK_PER_LINTNER * within(power_lintner, 0.0, 300.0, what="diastatic power [°L]") - WK_OFFSET)
 
 
 def mean_diastatic_power_lintner(mass_kg: ArrayLike, power_lintner: ArrayLike) -> Array:

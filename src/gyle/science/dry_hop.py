@@ -152,9 +152,7 @@ def humulinones_mg_L(hop_rate_g_L: ArrayLike, *, mass_fraction: ArrayLike, extra
     return result
 
 
-def iso_after_dry_hop_mg_L(
-    iso_mg_L: ArrayLike, hop_rate_g_L: ArrayLike, *, adsorption_L_g: ArrayLike
-) -> Array:
+def iso_after_dry_hop_mg_L(iso_mg_L: ArrayLike, hop_rate_g_L: ArrayLike, *, adsorption_L_g: ArrayLike) -> Array:
     """Return the iso-alpha acids left after hop matter has taken some up.
 
     Parameters

@@ -68,9 +68,7 @@ def energy_asbc_kcal_100mL(
     return (6.9 * alcohol + 4.0 * (real - ash)) * kg_L
 
 
-def energy_eu_kcal_100mL(
-    real_extract_pct: ArrayLike, alcohol_pct: ArrayLike, *, gravity_sg: ArrayLike
-) -> Array:
+def energy_eu_kcal_100mL(real_extract_pct: ArrayLike, alcohol_pct: ArrayLike, *, gravity_sg: ArrayLike) -> Array:
     """Find the kilocalories of beer by the European label's factors.
 
     Parameters
@@ -109,9 +107,7 @@ def energy_eu_kcal_100mL(
     return (7.0 * alcohol + 4.0 * real) * kg_L
 
 
-def energy_eu_kJ_100mL(
-    real_extract_pct: ArrayLike, alcohol_pct: ArrayLike, *, gravity_sg: ArrayLike
-) -> Array:
+def energy_eu_kJ_100mL(real_extract_pct: ArrayLike, alcohol_pct: ArrayLike, *, gravity_sg: ArrayLike) -> Array:
     """Find the kilojoules of beer by the European label's factors.
 
     Parameters

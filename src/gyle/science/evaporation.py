@@ -186,9 +186,7 @@ def evaporation_kg_h(
     on = within(duty, 0.0, 1.0, what="duty")
     loss = within(loss_W_K, 0.0, 1e6, what="heat loss [W/K]") / 1000.0
     boil_C = water_boiling_temperature_C(pressure)
-    net = reaching * power * on - loss * (
-        boil_C - within(ambient_C, -5.0, 120.0, what="room temperature [°C]")
-    )
+    net = reaching * power * on - loss * (boil_C - within(ambient_C, -5.0, 120.0, what="room temperature [°C]"))
     return np.asarray(3600.0 * np.maximum(net, 0.0) / latent_heat_kJ_kg(boil_C))
 
 

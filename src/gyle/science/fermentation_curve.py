@@ -135,9 +135,7 @@ def richards_curve(
     rate_1_h = np.asarray(rate_1_h, dtype=np.float64)
     midpoint_h = np.asarray(midpoint_h, dtype=np.float64)
     skew = np.asarray(skew, dtype=np.float64)
-    result: Array = end + (start - end) * fall_left(
-        hours, rate_1_h=rate_1_h, midpoint_h=midpoint_h, skew=skew
-    )
+    result: Array = end + (start - end) * fall_left(hours, rate_1_h=rate_1_h, midpoint_h=midpoint_h, skew=skew)
     return result
 
 
@@ -182,9 +180,7 @@ def logistic_curve(
     end = np.asarray(end, dtype=np.float64)
     rate_1_h = np.asarray(rate_1_h, dtype=np.float64)
     midpoint_h = np.asarray(midpoint_h, dtype=np.float64)
-    result: Array = richards_curve(
-        hours, start=start, end=end, rate_1_h=rate_1_h, midpoint_h=midpoint_h, skew=1.0
-    )
+    result: Array = richards_curve(hours, start=start, end=end, rate_1_h=rate_1_h, midpoint_h=midpoint_h, skew=1.0)
     return result
 
 
@@ -251,9 +247,7 @@ def gravity_curve(
     return result
 
 
-def hours_to_share_left(
-    share_left: ArrayLike, *, rate_1_h: ArrayLike, midpoint_h: ArrayLike, skew: ArrayLike
-) -> Array:
+def hours_to_share_left(share_left: ArrayLike, *, rate_1_h: ArrayLike, midpoint_h: ArrayLike, skew: ArrayLike) -> Array:
     """Return the time at which a share of the fall is still to come.
 
     Parameters

@@ -151,7 +151,5 @@ def garetz_ibu(
     strong = np.maximum((boil_gravity - 1.050) / 0.2, 0.0) + 1.0
     high = 1.0 + 0.02 * np.maximum(altitude_m, 0.0) / FOOT_M / 550.0
     plain = alpha_mg_L * garetz_utilisation(minutes) / (strong * high)
-    result: Array = (
-        2.0 * plain / (1.0 + np.sqrt(1.0 + 4.0 * concentration_factor / GARETZ_HOP_RATE_IBU * plain))
-    )
+    result: Array = 2.0 * plain / (1.0 + np.sqrt(1.0 + 4.0 * concentration_factor / GARETZ_HOP_RATE_IBU * plain))
     return result

@@ -189,9 +189,7 @@ def gas_mass_g(volume_L: ArrayLike, temperature_C: ArrayLike, *, pressure_bar_ab
     volume_L = within(volume_L, 0.0, 1e9, what="volume [L]")
     pressure_bar_abs = within(pressure_bar_abs, 0.0, 10.0, what="pressure [bar abs]")
     temperature_C = np.asarray(temperature_C, dtype=np.float64)
-    result: Array = (
-        pressure_bar_abs * volume_L * CARBON_DIOXIDE_G_MOL / (GAS_CONSTANT_L_BAR * _kelvin(temperature_C))
-    )
+    result: Array = pressure_bar_abs * volume_L * CARBON_DIOXIDE_G_MOL / (GAS_CONSTANT_L_BAR * _kelvin(temperature_C))
     return result
 
 
@@ -233,7 +231,5 @@ def gas_volume_L(mass_g: ArrayLike, temperature_C: ArrayLike, *, pressure_bar_ab
     mass_g = within(mass_g, 0.0, 1e9, what="mass [g]")
     pressure_bar_abs = within(pressure_bar_abs, 1e-6, 10.0, what="pressure [bar abs]")
     temperature_C = np.asarray(temperature_C, dtype=np.float64)
-    result: Array = (
-        mass_g * GAS_CONSTANT_L_BAR * _kelvin(temperature_C) / (pressure_bar_abs * CARBON_DIOXIDE_G_MOL)
-    )
+    result: Array = mass_g * GAS_CONSTANT_L_BAR * _kelvin(temperature_C) / (pressure_bar_abs * CARBON_DIOXIDE_G_MOL)
     return result

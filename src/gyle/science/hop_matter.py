@@ -95,9 +95,7 @@ def dried_mass_g(wet_mass_g: ArrayLike, *, wet_moisture: ArrayLike, dried_moistu
     return result
 
 
-def liquid_held_g_g(
-    spent_moisture: ArrayLike, *, hop_moisture: ArrayLike, dry_matter_dissolved: ArrayLike
-) -> Array:
+def liquid_held_g_g(spent_moisture: ArrayLike, *, hop_moisture: ArrayLike, dry_matter_dissolved: ArrayLike) -> Array:
     """Return the liquid that spent hops hold for each gram of hops added.
 
     Parameters
@@ -137,9 +135,7 @@ def liquid_held_g_g(
     spent_moisture = within(spent_moisture, 0.0, 0.99, what="spent moisture")
     hop_moisture = within(hop_moisture, 0.0, 0.99, what="hop moisture")
     dry_matter_dissolved = within(dry_matter_dissolved, 0.0, 1.0, what="dry matter dissolved")
-    result: Array = (
-        (1.0 - hop_moisture) * (1.0 - dry_matter_dissolved) * spent_moisture / (1.0 - spent_moisture)
-    )
+    result: Array = (1.0 - hop_moisture) * (1.0 - dry_matter_dissolved) * spent_moisture / (1.0 - spent_moisture)
     return result
 
 

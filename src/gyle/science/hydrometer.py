@@ -77,9 +77,7 @@ def corrected_gravity(
     array([1.0546, 1.1053])
     """
     reading = within(reading_sg, 0.95, 1.20, what="hydrometer reading [SG]")
-    sample, made_for, stretch = _float_stretch(
-        sample_temperature_C, calibration_temperature_C, glass_expansion_per_K
-    )
+    sample, made_for, stretch = _float_stretch(sample_temperature_C, calibration_temperature_C, glass_expansion_per_K)
     extract = sucrose_pct_of_density(reading * water_kg_m3(made_for) * stretch, sample)
     return sucrose_solution_kg_m3(extract, 20.0) / water_kg_m3(20.0)
 
@@ -134,8 +132,6 @@ def hydrometer_reading(
     1.048
     """
     gravity = within(gravity_sg, 0.95, 1.20, what="gravity [SG]")
-    sample, made_for, stretch = _float_stretch(
-        sample_temperature_C, calibration_temperature_C, glass_expansion_per_K
-    )
+    sample, made_for, stretch = _float_stretch(sample_temperature_C, calibration_temperature_C, glass_expansion_per_K)
     extract = sucrose_pct_of_density(gravity * water_kg_m3(20.0), 20.0)
     return sucrose_solution_kg_m3(extract, sample) / (water_kg_m3(made_for) * stretch)

@@ -80,9 +80,7 @@ def activation_energy_kJ_mol(slope_K: ArrayLike) -> Array:
     return GAS_CONSTANT_KJ_MOL_K * within(slope_K, 0.0, 1e5, what="slope [K]")
 
 
-def isomerisation_rate_1_min(
-    temperature_C: ArrayLike, *, rate_100C: ArrayLike, activation_kJ_mol: ArrayLike
-) -> Array:
+def isomerisation_rate_1_min(temperature_C: ArrayLike, *, rate_100C: ArrayLike, activation_kJ_mol: ArrayLike) -> Array:
     """Return the rate at which alpha acids isomerise.
 
     Parameters
@@ -125,9 +123,7 @@ def isomerisation_rate_1_min(
     """
     celsius = within(temperature_C, TEMPERATURE_LOW_C, TEMPERATURE_HIGH_C, what="temperature [°C]")
     slope = np.asarray(activation_kJ_mol, dtype=np.float64) / GAS_CONSTANT_KJ_MOL_K
-    rate: Array = np.asarray(rate_100C, dtype=np.float64) * np.exp(
-        slope * (1.0 / BOIL_K - 1.0 / (celsius + KELVIN))
-    )
+    rate: Array = np.asarray(rate_100C, dtype=np.float64) * np.exp(slope * (1.0 / BOIL_K - 1.0 / (celsius + KELVIN)))
     return rate
 
 
@@ -170,9 +166,7 @@ def degradation_rate_1_min(temperature_C: ArrayLike) -> Array:
     return rate
 
 
-def step(
-    alpha: ArrayLike, iso: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, minutes: ArrayLike
-) -> Isomerisation:
+def step(alpha: ArrayLike, iso: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, minutes: ArrayLike) -> Isomerisation:
     """Advance alpha and iso-alpha acids through a time of constant temperature, exactly.
 
     Parameters
@@ -258,9 +252,7 @@ def isomerised_fraction(temperature_C: ArrayLike, minutes: ArrayLike) -> Array:
     >>> isomerised_fraction([80.0, 100.0], [20.0, 60.0]).round(4)
     array([0.0403, 0.4759])
     """
-    k1 = isomerisation_rate_1_min(
-        temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL
-    )
+    k1 = isomerisation_rate_1_min(temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL)
     return step(1.0, 0.0, k1=k1, k2=degradation_rate_1_min(temperature_C), minutes=minutes).iso
 
 
@@ -336,9 +328,7 @@ def time_of_maximum_minutes(temperature_C: ArrayLike) -> Array:
     >>> float(time_of_maximum_minutes(100.0).round(1))
     148.6
     """
-    k1 = isomerisation_rate_1_min(
-        temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL
-    )
+    k1 = isomerisation_rate_1_min(temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL)
     k2 = degradation_rate_1_min(temperature_C)
     time: Array = np.log(k1 / k2) / (k1 - k2)
     return time
@@ -376,8 +366,6 @@ def alpha_half_life_minutes(temperature_C: ArrayLike) -> Array:
     >>> float(alpha_half_life_minutes(100.0).round(1))
     55.5
     """
-    k1 = isomerisation_rate_1_min(
-        temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL
-    )
+    k1 = isomerisation_rate_1_min(temperature_C, rate_100C=RATE_100C_1_MIN, activation_kJ_mol=ACTIVATION_KJ_MOL)
     time: Array = np.log(2.0) / k1
     return time

@@ -277,9 +277,7 @@ def retained_L(grist_kg: ArrayLike, retention_L_kg: ArrayLike, *, dead_space_L: 
     return np.asarray(grist * retention + within(dead_space_L, 0.0, 1e5, what="dead space [L]"))
 
 
-def trade_absorption_L_kg(
-    retention_L_kg: ArrayLike, extract_kg_kg: ArrayLike, *, hot_reading_L_kg: ArrayLike
-) -> Array:
+def trade_absorption_L_kg(retention_L_kg: ArrayLike, extract_kg_kg: ArrayLike, *, hot_reading_L_kg: ArrayLike) -> Array:
     """Give the trade's water absorption from the wort a bed retains.
 
     Parameters

@@ -59,7 +59,7 @@ def uk_duty_factor(original_gravity: ArrayLike, present_gravity: ArrayLike) -> A
     Notes
     -----
     Eleven rows from 0.125 to 0.135, entered with the fall in degrees rounded to one decimal. They agree
-    with `alcohol.from_gravities` within 1 % for falls of 26 degrees and more.
+    with `alcohol.from_gravities` within 1.2 % for falls of 26 degrees and more.
 
     References
     ----------

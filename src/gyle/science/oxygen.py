@@ -58,9 +58,7 @@ def oxygen_air_saturated_mg_L(temperature_C: ArrayLike) -> Array:
     """
     temperature_C = within(temperature_C, 0.0, 40.0, what="temperature [°C]")
     t = temperature_C + KELVIN
-    result: Array = np.exp(
-        -139.34411 + (1.575701e5 + (-6.642308e7 + (1.243800e10 - 8.621949e11 / t) / t) / t) / t
-    )
+    result: Array = np.exp(-139.34411 + (1.575701e5 + (-6.642308e7 + (1.243800e10 - 8.621949e11 / t) / t) / t) / t)
     return result
 
 
@@ -104,17 +102,12 @@ def oxygen_in_wort_mg_L(temperature_C: ArrayLike, extract_pct: ArrayLike, *, gas
     gas_oxygen = within(gas_oxygen, 0.0, 1.0, what="oxygen in the gas")
     temperature_C = np.asarray(temperature_C, dtype=np.float64)
     result: Array = (
-        oxygen_air_saturated_mg_L(temperature_C)
-        * gas_oxygen
-        / AIR_OXYGEN
-        * (1.0 - WORT_SALTING_PCT * extract_pct)
+        oxygen_air_saturated_mg_L(temperature_C) * gas_oxygen / AIR_OXYGEN * (1.0 - WORT_SALTING_PCT * extract_pct)
     )
     return result
 
 
-def oxygen_in_gas_mg_L(
-    oxygen_share: ArrayLike, temperature_C: ArrayLike, *, pressure_bar_abs: ArrayLike
-) -> Array:
+def oxygen_in_gas_mg_L(oxygen_share: ArrayLike, temperature_C: ArrayLike, *, pressure_bar_abs: ArrayLike) -> Array:
     """Return the mass of oxygen in a litre of gas.
 
     Parameters
@@ -153,11 +146,7 @@ def oxygen_in_gas_mg_L(
     temperature_C = within(temperature_C, -20.0, 100.0, what="temperature [°C]")
     pressure_bar_abs = within(pressure_bar_abs, 0.0, 10.0, what="pressure [bar abs]")
     result: Array = (
-        1000.0
-        * OXYGEN_G_MOL
-        * oxygen_share
-        * pressure_bar_abs
-        / (GAS_CONSTANT_L_BAR * (temperature_C + KELVIN))
+        1000.0 * OXYGEN_G_MOL * oxygen_share * pressure_bar_abs / (GAS_CONSTANT_L_BAR * (temperature_C + KELVIN))
     )
     return result
 
@@ -266,9 +255,7 @@ def package_oxygen_mg_L(
     return result
 
 
-def oxygen_let_in_mg_L(
-    vacuum_bar: ArrayLike, headspace_ratio: ArrayLike, *, temperature_C: ArrayLike
-) -> Array:
+def oxygen_let_in_mg_L(vacuum_bar: ArrayLike, headspace_ratio: ArrayLike, *, temperature_C: ArrayLike) -> Array:
     """Return the oxygen that air brings when it fills a vacuum.
 
     Parameters
@@ -306,7 +293,5 @@ def oxygen_let_in_mg_L(
     vacuum_bar = within(vacuum_bar, 0.0, 1.2, what="vacuum [bar]")
     headspace_ratio = within(headspace_ratio, 0.0, 100.0, what="headspace ratio")
     temperature_C = np.asarray(temperature_C, dtype=np.float64)
-    result: Array = headspace_ratio * oxygen_in_gas_mg_L(
-        AIR_OXYGEN, temperature_C, pressure_bar_abs=vacuum_bar
-    )
+    result: Array = headspace_ratio * oxygen_in_gas_mg_L(AIR_OXYGEN, temperature_C, pressure_bar_abs=vacuum_bar)
     return result

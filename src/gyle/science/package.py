@@ -27,9 +27,7 @@ def _headspace_g_L_bar(temperature_C: Array, headspace_ratio: Array) -> Array:
     return held
 
 
-def residual_volumes(
-    temperature_C: ArrayLike, pressure_bar_abs: ArrayLike, *, composition: ArrayLike
-) -> Array:
+def residual_volumes(temperature_C: ArrayLike, pressure_bar_abs: ArrayLike, *, composition: ArrayLike) -> Array:
     """Return the carbon dioxide that beer still holds after fermentation.
 
     Parameters
@@ -157,9 +155,7 @@ def bottle_pressure_bar_abs(
     temperature_C = within(temperature_C, -5.0, 80.0, what="temperature [°C]")
     headspace_ratio = within(headspace_ratio, 0.0, 10.0, what="headspace ratio")
     composition = within(composition, 0.3, 1.5, what="composition factor")
-    held = composition * solubility_g_L_bar(temperature_C) + _headspace_g_L_bar(
-        temperature_C, headspace_ratio
-    )
+    held = composition * solubility_g_L_bar(temperature_C) + _headspace_g_L_bar(temperature_C, headspace_ratio)
     result: Array = volumes * GRAMS_PER_VOLUME / held
     return result
 
@@ -220,8 +216,6 @@ def closed_cooling_bar_abs(
     start = composition * solubility_g_L_bar(start_temperature_C) + _headspace_g_L_bar(
         start_temperature_C, headspace_ratio
     )
-    end = composition * solubility_g_L_bar(end_temperature_C) + _headspace_g_L_bar(
-        end_temperature_C, headspace_ratio
-    )
+    end = composition * solubility_g_L_bar(end_temperature_C) + _headspace_g_L_bar(end_temperature_C, headspace_ratio)
     result: Array = pressure_bar_abs * start / end
     return result

@@ -193,9 +193,7 @@ def cells_grown(
     start_cells = within(start_cells, 0.0, 1e18, what="start cells")
     doublings = within(doublings, 0.0, 30.0, what="doublings")
     cells_per_g = within(cells_per_g, 0.0, 1e11, what="cells per [g]")
-    result: Array = np.minimum(
-        cells_per_g * extract_fermented_g, start_cells * np.expm1(doublings * np.log(2.0))
-    )
+    result: Array = np.minimum(cells_per_g * extract_fermented_g, start_cells * np.expm1(doublings * np.log(2.0)))
     return result
 
 

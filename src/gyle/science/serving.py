@@ -160,9 +160,7 @@ def line_friction_kPa_m(
     bore_mm = np.asarray(bore_mm, dtype=np.float64)
     viscosity_Pa_s = np.asarray(viscosity_Pa_s, dtype=np.float64)
     beer_kg_m3 = np.asarray(beer_kg_m3, dtype=np.float64)
-    reynolds = reynolds_number(
-        flow_mL_s, bore_mm=bore_mm, viscosity_Pa_s=viscosity_Pa_s, beer_kg_m3=beer_kg_m3
-    )
+    reynolds = reynolds_number(flow_mL_s, bore_mm=bore_mm, viscosity_Pa_s=viscosity_Pa_s, beer_kg_m3=beer_kg_m3)
     bore = np.asarray(bore_mm, dtype=np.float64) * 1e-3
     speed = np.asarray(flow_mL_s, dtype=np.float64) * 1e-6 / (np.pi * bore**2 / 4.0)
     factor = friction_factor(reynolds, relative_roughness=roughness_um * 1e-6 / bore)
@@ -247,10 +245,7 @@ def line_length_m(
     )
     density = np.asarray(beer_kg_m3, dtype=np.float64)
     speed = np.asarray(flow_mL_s, dtype=np.float64) * 1e-6 / (np.pi * (np.asarray(bore_mm) * 1e-3) ** 2 / 4.0)
-    left = (
-        pressure_bar_g * 100.0
-        - density * (GRAVITY_M_S2 * rise_m + (1.0 + fittings) * speed**2 / 2.0) / 1000.0
-    )
+    left = pressure_bar_g * 100.0 - density * (GRAVITY_M_S2 * rise_m + (1.0 + fittings) * speed**2 / 2.0) / 1000.0
     result: Array = np.maximum(left, 0.0) / each
     return result
 

@@ -151,9 +151,7 @@ def left_in_bed(theta: ArrayLike, *, tanks: ArrayLike) -> Array:
     return np.asarray(np.exp(-x) * total)
 
 
-def left_in_bed_with_bypass(
-    sparge_L: ArrayLike, held_L: ArrayLike, *, bypass: ArrayLike, tanks: ArrayLike
-) -> Array:
+def left_in_bed_with_bypass(sparge_L: ArrayLike, held_L: ArrayLike, *, bypass: ArrayLike, tanks: ArrayLike) -> Array:
     """Give the share of a bed's extract left by a sparge of which some runs past the grain.
 
     Parameters

@@ -306,6 +306,5 @@ def _refuse_unless_between(start: Array, end: Array, source: Array, *, what: str
     if wrong.any():
         at = np.flatnonzero(wrong)[0]
         raise OutOfRange(
-            f"{what} at {source.flat[at]:g} °C cannot bring a mash "
-            f"from {start.flat[at]:g} to {end.flat[at]:g} °C"
+            f"{what} at {source.flat[at]:g} °C cannot bring a mash from {start.flat[at]:g} to {end.flat[at]:g} °C"
         )

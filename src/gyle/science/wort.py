@@ -215,9 +215,7 @@ def addition_for_extract_kg(
     return np.asarray((p * (extract + _water(water_kg)) - extract) / headroom)
 
 
-def extract_addition_kg(
-    extract_kg: ArrayLike, target_extract_kg: ArrayLike, *, dry_fraction: ArrayLike
-) -> Array:
+def extract_addition_kg(extract_kg: ArrayLike, target_extract_kg: ArrayLike, *, dry_fraction: ArrayLike) -> Array:
     """Give the sugar or malt extract that makes up for missing extract.
 
     Parameters
@@ -256,9 +254,7 @@ def extract_addition_kg(
     return np.asarray(missing / within(dry_fraction, 0.01, 1.0, what="extract in the addition [kg/kg]"))
 
 
-def evaporation_with_addition_kg(
-    wort_kg: ArrayLike, target_kg: ArrayLike, *, addition_kg: ArrayLike
-) -> Array:
+def evaporation_with_addition_kg(wort_kg: ArrayLike, target_kg: ArrayLike, *, addition_kg: ArrayLike) -> Array:
     """Give the water to boil off so that wort and addition end at a mass.
 
     Parameters
@@ -411,9 +407,7 @@ def temperature_after_sugar_C(
     wort_capacity = within(wort_kg, 1e-9, 1e7, what="wort [kg]") * within(
         wort_heat_capacity_kJ_kgK, 1.0, 5.0, what="heat capacity of the wort [kJ/(kg K)]"
     )
-    sugar_capacity = sugar * within(
-        sugar_heat_capacity_kJ_kgK, 0.5, 5.0, what="heat capacity of the sugar [kJ/(kg K)]"
-    )
+    sugar_capacity = sugar * within(sugar_heat_capacity_kJ_kgK, 0.5, 5.0, what="heat capacity of the sugar [kJ/(kg K)]")
     heat = wort_capacity * within(wort_temperature_C, 0.0, 120.0, what="wort temperature [°C]")
     heat = heat + sugar_capacity * within(sugar_temperature_C, -20.0, 120.0, what="sugar temperature [°C]")
     taken = sugar * within(dissolving_kJ_kg, -200.0, 200.0, what="heat of dissolving [kJ/kg]")

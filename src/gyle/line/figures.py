@@ -1,0 +1,168 @@
+"""The named figures: unit, kind of quantity, words, and the equations behind each."""
+
+from __future__ import annotations
+
+import re
+
+import attrs
+import numpy as np
+
+from gyle.line.content import Array
+
+__all__ = ["FIGURES", "Band", "Figure", "band", "figure"]
+
+
+@attrs.frozen(kw_only=True)
+class Figure:
+    """What a figure is.
+
+    `unit` is what JSON carries; `kind` how a person's units are found; `equations` dotted public functions
+    of `gyle.science`.
+    """
+
+    name: str
+    unit: str
+    kind: str
+    words: str
+    equations: tuple[str, ...]
+
+
+@attrs.frozen(kw_only=True)
+class Band:
+    """A figure's ensemble mean and its 10th to 90th percentile; the median where it is skewed."""
+
+    mean: float
+    low: float
+    high: float
+    median: float
+
+    @property
+    def skewed(self) -> bool:
+        """Whether the median says something the mean does not."""
+        return abs(self.mean - self.median) > 0.15 * max(self.high - self.low, 1e-12)
+
+
+_EXTRACT = ("extract.specific_gravity", "extract.degrees_plato")
+_LAUTER = ("sparging.left_in_bed_with_bypass", "extract.specific_gravity_of_extract")
+_ISO = (
+    "isomerisation.isomerisation_rate_1_min",
+    "isomerisation.degradation_rate_1_min",
+    "isomerisation.step",
+    "bitterness.gravity_survival",
+    "bitterness.rate_survival",
+    "bitterness.analytic_bitterness",
+)
+_BOIL = ("evaporation.evaporation_bound_L_h", "atmosphere.water_boiling_temperature_C")
+_BEER = ("balling.fermented", "alcohol.beer_gravity", "ethanol.ethanol_water_kg_m3")
+_MASH = ("conversion.rest",)
+
+
+def _rows() -> tuple[Figure, ...]:
+    def row(name: str, unit: str, kind: str, words: str, *equations: str) -> Figure:
+        return Figure(name=name, unit=unit, kind=kind, words=words, equations=equations)
+
+    return (
+        row(
+            "mash.strike_temperature",
+            "°C",
+            "temperature",
+            "strike temperature",
+            "strike.strike_temperature_C",
+            "heat.malt_heat_capacity_kJ_kgK",
+            "heat.hydration_heat_kJ_kg",
+        ),
+        row("mash.volume", "L", "volume", "mash in the vessel"),
+        row("mash.thickness", "L/kg", "thickness", "liquor for each kilogram"),
+        row("mash.ph", "pH", "ph", "mash pH (a prior; the water is not yet computed)"),
+        row("mash.conversion", "%", "percent", "of the grist's extract dissolved", *_MASH),
+        row("lauter.efficiency", "%", "percent", "of the dissolved extract run off", *_LAUTER),
+        row("lauter.first_wort_gravity", "SG", "gravity", "first wort", *_EXTRACT),
+        row("lauter.bed_kg", "kg", "mass", "drained grain as lifted"),
+        row("kettle.full.volume", "L", "volume", "full kettle", *_LAUTER),
+        row("kettle.full.gravity", "SG", "gravity", "full kettle", *_LAUTER, *_EXTRACT),
+        row("kettle.end.volume", "L", "volume", "end of boil", *_BOIL),
+        row("kettle.end.gravity", "SG", "gravity", "end of boil", *_BOIL, *_EXTRACT),
+        row("stand.iso_alpha", "mg/L", "concentration", "iso-alpha acids in the cast wort", *_ISO[:3]),
+        row("fermenter.volume", "L", "volume", "into the fermenter"),
+        row("fermenter.pitch_gravity", "SG", "gravity", "gravity at pitching", *_EXTRACT),
+        row("fermenter.original_gravity", "SG", "gravity", "original gravity", *_EXTRACT, *_LAUTER),
+        row(
+            "fermenter.final_gravity",
+            "SG",
+            "gravity",
+            "final gravity",
+            *_MASH,
+            "fermentability.fermentable_by_yeast",
+            *_BEER,
+        ),
+        row(
+            "fermenter.alcohol",
+            "% vol",
+            "percent",
+            "alcohol by volume",
+            *_BEER,
+            "alcohol.alcohol_by_volume_pct",
+        ),
+        row("fermenter.attenuation", "%", "percent", "apparent attenuation", *_MASH, *_BEER),
+        row(
+            "keg.pressure",
+            "bar",
+            "pressure",
+            "keg set to",
+            "carbonation.equilibrium_pressure_bar_abs",
+            "carbonation.composition_factor",
+            "atmosphere.pressure_Pa",
+        ),
+        row(
+            "keg.carbonation",
+            "vol",
+            "carbonation",
+            "carbonation",
+            "carbonation.carbon_dioxide_volumes",
+            "carbonation.composition_factor",
+        ),
+        row("keg.volume", "L", "volume", "into the keg"),
+        row("keg.left_over", "L", "volume", "clear beer beyond the keg"),
+        row("glass.bitterness", "IBU", "bitterness", "bitterness, by kinetics", *_ISO),
+        row(
+            "glass.bitterness_tinseth",
+            "IBU",
+            "bitterness",
+            "bitterness, by the trade's function",
+            "utilisation.tinseth_ibu",
+            "utilisation.tinseth_utilisation",
+        ),
+        row("glass.bitterness_rager", "IBU", "bitterness", "bitterness, by Rager", "utilisation.rager_ibu"),
+        row("glass.bitterness_garetz", "IBU", "bitterness", "bitterness, by Garetz", "garetz.garetz_ibu"),
+        row(
+            "glass.bitterness_ratio",
+            "IBU/point",
+            "ratio",
+            "bitterness for each point of gravity",
+            "bitterness.bitterness_ratio",
+        ),
+        row("glass.colour", "EBC", "colour", "colour", "colour.morey_srm", "colour.malt_colour_units"),
+        row("glass.colour_srm", "SRM", "colour", "colour", "colour.morey_srm", "colour.malt_colour_units"),
+        row("glass.energy", "kcal/100 mL", "food_energy", "energy", "energy.energy_asbc_kcal_100mL"),
+        row("glass.alcohol_g", "g", "mass", "alcohol in 330 mL", "ethanol.ethanol_g"),
+        row("line.brewhouse_efficiency", "%", "percent", "of the grist's extract in the fermenter", *_LAUTER),
+        row("line.minutes", "min", "time", "from water to pitched"),
+    )
+
+
+FIGURES = {row.name: row for row in _rows()}
+
+
+def figure(name: str) -> Figure | None:
+    """What a figure is; a second vessel's number or a part's letter is looked through."""
+    plain = re.sub(r"^(\w+)\.(?:\d+|[a-z])\.", r"\1.", name)
+    return FIGURES.get(name) or FIGURES.get(plain)
+
+
+def band(values: Array) -> Band:
+    """Mean, 10th, 50th and 90th percentile of a figure's draws."""
+    if values.size == 1:
+        only = float(values[0])
+        return Band(mean=only, low=only, high=only, median=only)
+    low, median, high = np.percentile(values, (10.0, 50.0, 90.0))
+    return Band(mean=float(values.mean()), low=float(low), high=float(high), median=float(median))
