@@ -14,7 +14,7 @@ from gyle.beer.kinds import Traits, boil_off_bound_L_h, chill_figures, default_b
 from gyle.beer.section import Section
 from gyle.errors import OutOfRange
 
-__all__ = ["FIGURE_KEYS", "FigureKey", "brewhouse_of"]
+__all__ = ["FIGURE_KEYS", "FigureKey", "StatedFigure", "brewhouse_of", "estimate_of", "prior_of"]
 
 # A bare figure is better known than its kind, but by how much nobody said. Provenance: ours.
 BARE_SHARE_OF_SPREAD = 0.4
@@ -70,7 +70,7 @@ FIGURE_KEYS = (
 _ABSOLUTE_TEMPERATURES = ("ambient_C", "tap_water_C", "chill_water_C")
 
 
-class _Stated(NamedTuple):
+class StatedFigure(NamedTuple):
     """A figure as its brewer states it, before its kind fills what is left open [the field's unit]."""
 
     value: float
@@ -93,14 +93,14 @@ def _number_of(section: Section, of: FigureKey, value: Any, key: str, *, spread:
     return None if number is None else number * of.scale
 
 
-def _stated(section: Section, of: FigureKey) -> _Stated | None:
+def _stated(section: Section, of: FigureKey) -> StatedFigure | None:
     """Return a figure written bare or as { value, spread, each_time, from }."""
     value = section.raw(of.key)
     if value is None:
         return None
     if not isinstance(value, dict):
         number = _number_of(section, of, value, of.key, spread=False)
-        return None if number is None else _Stated(number, None, None, "stated")
+        return None if number is None else StatedFigure(number, None, None, "stated")
     inner = Section(section.page, value, (*section.address, of.key), f"{section.place} {of.key}".strip())
     if "value" not in inner:
         section.fault(f"{of.key} gives no value; write {of.key} = {{ value = ..., spread = ... }}", of.key)
@@ -114,12 +114,12 @@ def _stated(section: Section, of: FigureKey) -> _Stated | None:
     number = parts.get("value")
     if number is None:
         return None
-    return _Stated(
+    return StatedFigure(
         number, parts.get("spread"), parts.get("each_time"), f"stated, from {source}" if source else "stated"
     )
 
 
-def _estimate(stated: _Stated, prior: Estimate) -> Estimate:
+def estimate_of(stated: StatedFigure, prior: Estimate) -> Estimate:
     """Return the estimate of a stated figure; what it leaves open comes from its kind."""
     size = 1.0 if prior.log or not prior.centre else abs(stated.value / prior.centre)
     unit = abs(stated.value) if prior.log and stated.value else 1.0  # a stated spread is in the figure's unit
@@ -199,6 +199,14 @@ def _habit(section: Section | None) -> Habit | None:
     return Habit(brewhouse_efficiency=efficiency.value / 100.0, gravity_sg=sg, volume_L=volume or USUAL_HABIT_L)
 
 
+def prior_of(key: FigureKey, of: Traits) -> Estimate:
+    """Return what a figure's kind says of it."""
+    if key.field in ("chill_minutes", "stand_chill_rate_1_min"):
+        minutes, rate = chill_figures(of)
+        return minutes if key.field == "chill_minutes" else rate
+    return figure("tap_water_C" if key.field == "chill_water_C" else key.field, of)
+
+
 def _figures(top: Section, on: _Tables, of: Traits) -> dict[str, Estimate]:
     places = {
         "": top,
@@ -209,23 +217,17 @@ def _figures(top: Section, on: _Tables, of: Traits) -> dict[str, Estimate]:
         "fermenter": on.fermenter,
         "learned": on.learned,
     }
-    minutes, rate = chill_figures(of)
-    priors: dict[str, Callable[[], Estimate]] = {
-        "chill_minutes": lambda: minutes,
-        "stand_chill_rate_1_min": lambda: rate,
-        "chill_water_C": lambda: figure("tap_water_C", of),
-    }
     found: dict[str, Estimate] = {}
     for key in FIGURE_KEYS:
         section = places[key.table]
         stated = _stated(section, key) if section is not None else None
         if stated is not None:
-            prior = priors[key.field]() if key.field in priors else figure(key.field, of)
+            prior = prior_of(key, of)
             if prior.log and stated.value <= 0.0:
                 assert section is not None
                 section.fault(f"{key.key} is {stated.value:g}, and more than nothing was wanted", key.key)
                 continue
-            found[key.field] = _estimate(stated, prior)
+            found[key.field] = estimate_of(stated, prior)
     return found
 
 

@@ -139,6 +139,7 @@ def _line(line: Section) -> GristLine | None:
     mass = line.quantity("mass", "mass", low=0.0, high=MOST_KG)
     share = line.quantity("share", "percent", low=0.0, high=100.0)
     if mass is not None and share is not None:
+        share = None
         line.fault("mass and share are both given; keep one of them", "share")
     for key, amount in (("mass", mass), ("share", share)):
         if amount is not None and amount.value <= 0.0:
@@ -164,7 +165,7 @@ def grist_of(top: Section, *, contradictions_stay: bool) -> tuple[GristLine, ...
     With `contradictions_stay` shares that do not add to 100 % are a note, not a fault.
     """
     rows = top.rows("grist", "grist")
-    if not rows and "grist" not in top:
+    if not rows and top.table.get("grist", []) == []:
         top.fault('a recipe needs at least one [[grist]] line, such as what = "pale ale malt"')
     read = [_line(row) for row in rows]
     lines = [line for line in read if line is not None]

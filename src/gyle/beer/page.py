@@ -53,7 +53,8 @@ class Page:
         if self._lines is None:
             self._lines = _line_index(self.text)
         for length in range(len(address), 0, -1):
-            if (number := self._lines.get(address[:length])) is not None:
+            here = address[:length]
+            if (number := self._lines.get(here, self._lines.get((*here, 0)))) is not None:
                 return number
         return None
 

@@ -77,8 +77,9 @@ def sparge_of(top: Section) -> Sparge:
         return Sparge()
     volume = section.volume("volume", low=0.0, high=5000.0)
     temperature = section.quantity("temperature", "temperature", low=1.0, high=100.0)
+    squeeze = section.flag("squeeze")
     section.close()
-    return Sparge(volume_L=volume, temperature_C=temperature.value if temperature else None)
+    return Sparge(volume_L=volume, temperature_C=temperature.value if temperature else None, squeeze=bool(squeeze))
 
 
 def boil_of(top: Section) -> float:

@@ -68,6 +68,7 @@ class Sparge:
 
     volume_L: float | None = None
     temperature_C: float | None = None
+    squeeze: bool = False  # press the drained grain
 
 
 @attrs.frozen(kw_only=True)

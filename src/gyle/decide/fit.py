@@ -23,6 +23,7 @@ FOAMY_EXTRA = 0.10
 THINNEST_L_KG = 2.0
 STRONGEST_MASH_P = 33.0
 LONGEST_HEAT_MIN = 240.0
+FERMENTER_LEAST_HEAD = 0.08  # even with a blow-off tube
 
 
 @attrs.frozen(kw_only=True)
@@ -187,10 +188,8 @@ def checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
 
 
 def _cold_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
-    og = _value(brew, "fermenter.original_gravity")
-    head = 0.30 if og > 1.080 else 0.20
     full = float(np.mean(brew.noted("fermenter_full_L")))
-    room = house.fermenter_vessel_L / (1.0 + head)
+    room = house.fermenter_vessel_L * (1.0 - FERMENTER_LEAST_HEAD)
     found = [
         Check(
             what="fermenter",
@@ -198,7 +197,7 @@ def _cold_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
             needed=full,
             room=room,
             unit="L",
-            sentence=f"{full:.1f} L goes into the fermenter, and {room:.1f} L leaves {head:.0%} room for the foam",
+            sentence=f"{full:.1f} L goes into the fermenter, and {room:.1f} L is the most, with a blow-off tube",
         )
     ]
     if recipe.into == "keg" and not any(kind == "bottle" for kind, _ in recipe.package.into):

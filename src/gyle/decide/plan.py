@@ -16,6 +16,7 @@ from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.line.brew import Brew, Step
 from gyle.line.cautions import Caution, cautions
+from gyle.line.day import CARBONATION_VOL, KEG_C
 from gyle.line.ensemble import DRAWS
 from gyle.line.figures import FIGURES, Band, band, figure
 from gyle.line.words import worth_saying
@@ -95,7 +96,11 @@ def planned(
     moving = free.water is not None or free.grist or bool(free.hops)
     shifted = wanted
     for _ in range(MEAN_PASSES if moving else 0):
-        off = {name: miss for name, (miss, near) in _off(wanted, free, brew).items() if abs(miss) > near}
+        off = {
+            name: miss
+            for name, (miss, near) in _off(wanted, free, brew).items()
+            if abs(miss) > near and name not in wanted.middle_only
+        }
         if not off:
             break
         shifted = attrs.evolve(shifted, **{name: getattr(shifted, name) + miss for name, miss in off.items()})
@@ -155,7 +160,7 @@ def finished(recipe: Recipe, brewhouse: Brewhouse, solution: Solution, brew: Bre
         figures=figures,
         checks=tuple(checks(recipe, brewhouse, solution.centre)),
         misses=misses,
-        notes=(*recipe.notes, *brewhouse.notes, *solution.notes, *_notes(recipe, brew, figures)),
+        notes=(*recipe.notes, *brewhouse.notes, *solution.notes, *_notes(recipe, brewhouse, brew, figures)),
     )
 
 
@@ -190,7 +195,7 @@ def _misses(recipe: Recipe, brew: Brew, centre: Brew) -> list[Miss]:
     return found
 
 
-def _notes(recipe: Recipe, brew: Brew, figures: Mapping[str, Band]) -> list[str]:
+def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[str, Band]) -> list[str]:
     notes = []
     stood = [line.what for line in recipe.hops if line.at.stage in ("stand", "chill")]
     if stood and recipe.bitterness_by not in ("kinetic", "laboratory"):
@@ -212,6 +217,15 @@ def _notes(recipe: Recipe, brew: Brew, figures: Mapping[str, Band]) -> list[str]
             f"{per_litre:.0f} mg/L of alpha acids is more than wort dissolves (about 250 mg/L), so bitterness may"
             " come out lower than either figure says"
         )
+    if recipe.package.temperature_C is None:
+        notes.append(f"no keg temperature is written: {write(KEG_C, 'temperature')} is taken")
+    if recipe.package.carbonation_vol is None and recipe.package.pressure_bar is None:
+        notes.append(f"no carbonation is written: {CARBONATION_VOL:g} volumes are taken")
+    og = figures["fermenter.original_gravity"].mean
+    head = brewhouse.fermenter_vessel_L / max(float(np.mean(brew.noted("fermenter_full_L"))), 1e-9) - 1.0
+    wanted_head = 0.30 if og > 1.080 else 0.20
+    if 0.0 < head < wanted_head:
+        notes.append(f"the fermenter has {head:.0%} of head room where {wanted_head:.0%} is usual: fit a blow-off tube")
     spare = figures["keg.left_over"].mean
     if spare > 0.2:
         notes.append(f"about {spare:.1f} L of clear beer is left when the keg is full: bottles or a second keg")

@@ -42,6 +42,7 @@ class Targets:
     gravity_sg: float | None = None
     bitterness: float | None = None
     measure: str = "glass.bitterness_tinseth"
+    middle_only: frozenset[str] = frozenset()  # targets the centre line meets; the others are met by the mean
 
 
 @attrs.frozen(kw_only=True)
@@ -158,7 +159,7 @@ class _Search:
         return Amounts(grist_kg=tuple(grist), hops_kg=tuple(self.hops), liquor_L=tuple(liquor), sparge_L=tuple(sparge))
 
     def _water(self, by_mash: list[Array]) -> tuple[list[Any], list[Any]]:
-        """Split the liquor: what the first mash takes, the rest as sparge, the same through each bed."""
+        """Split the liquor: what the first mash takes, the rest as sparge."""
         recipe, house = self.recipe, self.brewhouse
         rest = rests_of(recipe, 1)[0]
         mashes = len(self.mashes)
@@ -169,12 +170,17 @@ class _Search:
         if self.free.water == "sparge":
             if rest.liquor_L is None:
                 first = np.minimum(first, self.water)
-            left = np.maximum(self.water - first, 0.0) / mashes
-            return [first, *([0.0] * (mashes - 1))], [left] * mashes
+            return [first, *([0.0] * (mashes - 1))], self._sparges(np.maximum(self.water - first, 0.0))
         stated = (recipe.sparge.volume_L or 0.0) / recipe.gyles
         if self.free.water == "liquor":
             first = np.maximum(self.water - stated, 0.1)
-        return [first, *([0.0] * (mashes - 1))], [stated / mashes] * mashes
+        return [first, *([0.0] * (mashes - 1))], self._sparges(stated)
+
+    def _sparges(self, whole: Any) -> list[Any]:
+        """Two parts of three through a second bed, which holds the stronger wort; too thin a second mash else."""
+        if len(self.mashes) == 1:
+            return [whole]
+        return [whole / 3.0, whole * 2.0 / 3.0]
 
     def run(self) -> Brew:
         """Brew all candidates."""
@@ -313,6 +319,8 @@ def _polish(search: _Search, passes: int) -> Brew:
                 # Thinner wort for each litre more, at unchanged extract.
                 by_water = -gravity[0] / max(float(volume[0]), 1e-6) * 0.55
                 matrix = np.array([[by_grist, by_water], [volume_by_grist, search.recipe.gyles]])
+                if abs(np.linalg.det(matrix)) < 1e-9:
+                    break
                 step = np.linalg.solve(matrix, np.array([wanted, short]))
                 search.water = np.clip(search.water[:1] + np.clip(step[1], -20.0, 20.0), 0.5, 1e5)
                 change = step[0]
@@ -332,6 +340,19 @@ def _first_only(brew: Brew) -> Brew:
     brew.figures = {name: value[:1] for name, value in brew.figures.items()}
     brew.notes = {name: value[:1] for name, value in brew.notes.items()}
     return brew
+
+
+def _met(search: _Search, brew: Brew) -> bool:
+    """Whether gravity and volume are where they should be."""
+    targets = search.targets
+    if targets.gravity_sg is not None and search.free.grist:
+        if not abs(float(brew.figures["fermenter.original_gravity"][0]) - targets.gravity_sg) < 2e-5:
+            return False
+        if bool(_too_thick(search, brew).any()):
+            return False
+    if targets.volume_L is not None and search.free.water is not None and search.free.grist:
+        return abs(float(search.volume(brew)[0]) - targets.volume_L) < 5e-3
+    return True
 
 
 def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amounts | None = None) -> Solution:
@@ -363,6 +384,11 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
     if start is None:
         _grist_for_gravity(search)
         brew = _polish(search, passes=7)
+        if not _met(search, brew):
+            raise Infeasible(
+                f"no grist was found that gives {targets.gravity_sg or 0.0:.3f} and {targets.volume_L or 0.0:g} L on"
+                f" {brewhouse.name} this way"
+            )
     else:
         if search.free.shares:
             search.grist = np.full(1, sum(start.grist_kg))
@@ -371,6 +397,8 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
         search.water = np.full(1, sum(start.liquor_L) + sum(start.sparge_L))
         search.hops = list(start.hops_kg)
         brew = _polish(search, passes=4)
+        if not _met(search, brew):
+            return solve(recipe, brewhouse, targets)
     return Solution(amounts=search.amounts().settled(), centre=brew, notes=tuple(search.notes))
 
 

@@ -88,35 +88,48 @@ def _row(number: int, record: dict[str, str]) -> CheckRow:
             raise ValueError("expected and tolerance must be finite numbers")
         if not row.provenance.startswith(PROVENANCES):
             raise ValueError(f"provenance {row.provenance!r} is not one of {', '.join(PROVENANCES)}")
-    except (KeyError, TypeError, ValueError) as error:
-        raise BadInput(f"row {number} cannot be read: {error}") from error
+    except (ArithmeticError, KeyError, RecursionError, TypeError, ValueError) as error:
+        raise BadInput(f"row {number} cannot be read: {_first_line(error)}") from error
     return row
+
+
+def _first_line(error: BaseException) -> str:
+    return (str(error).splitlines() or ["it is more than can be computed"])[0]
 
 
 def read_rows(lines: Iterable[str], *, name: str) -> list[CheckRow]:
     """Read a table of check values, or refuse it with every fault found."""
-    reader = csv.DictReader(lines)
-    if tuple(reader.fieldnames or ()) != COLUMNS:
-        raise BadInput(f"{name}: the first line should be {','.join(COLUMNS)}")
     rows: list[CheckRow] = []
     faults: list[str] = []
-    for number, record in enumerate(reader, start=2):
-        try:
-            rows.append(_row(number, record))
-        except BadInput as error:
-            faults.extend(error.at(name).faults)
+    try:
+        reader = csv.DictReader(lines)
+        if tuple(reader.fieldnames or ()) != COLUMNS:
+            raise BadInput(f"{name}: the first line should be {','.join(COLUMNS)}")
+        for number, record in enumerate(reader, start=2):
+            try:
+                rows.append(_row(number, record))
+            except BadInput as error:
+                faults.extend(error.at(name).faults)
+    except csv.Error as error:
+        faults.append(f"{name}: the table cannot be read: {_first_line(error)}")
     if faults:
         raise BadInput(faults)
     return rows
 
 
 def _value(row: CheckRow) -> NDArray[np.float64]:
-    module_name, function_name, *field = row.quantity.split(".")
-    module = importlib.import_module(f"gyle.science.{module_name}")
-    if function_name not in module.__all__:
-        raise BadInput(f"{row.quantity} is not a public function of gyle.science.{module_name}")
-    result = getattr(module, function_name)(**row.inputs)
-    for name in field:
+    module_name, function_name, *field = [*row.quantity.split("."), ""]
+    nothing = BadInput(f"{row.quantity!r} is not a public function of gyle.science")
+    if not (module_name.isidentifier() and function_name.isidentifier()):
+        raise nothing
+    try:
+        module = importlib.import_module(f"gyle.science.{module_name}")
+    except ModuleNotFoundError:
+        raise nothing from None
+    if function_name not in module.__all__ or not callable(function := getattr(module, function_name)):
+        raise nothing
+    result = function(**row.inputs)
+    for name in field[:-1]:
         result = getattr(result, name)
     return np.asarray(result, dtype=np.float64)
 
@@ -126,8 +139,17 @@ def check(rows: Iterable[CheckRow]) -> Iterator[Outcome]:
     for row in rows:
         try:
             yield Outcome(row=row, got=_value(row))
-        except (GyleError, AttributeError, ImportError, TypeError, ValueError) as error:
-            yield Outcome(row=row, got=None, fault=str(error).splitlines()[0])
+        except (
+            GyleError,
+            ArithmeticError,
+            AttributeError,
+            LookupError,
+            MemoryError,
+            RecursionError,
+            TypeError,
+            ValueError,
+        ) as error:
+            yield Outcome(row=row, got=None, fault=_first_line(error))
 
 
 def _print_table(path: Path, out: TextIO) -> int:

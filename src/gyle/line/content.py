@@ -19,6 +19,7 @@ from gyle.science.extract import specific_gravity
 __all__ = [
     "BASE",
     "LOTS",
+    "THICKEST_PCT",
     "WATER_KG_L",
     "Array",
     "Content",

@@ -14,13 +14,25 @@ from gyle.line.beliefs import lot_name, lots
 from gyle.line.brew import Move
 from gyle.line.mash import Grain
 
-__all__ = ["BOILED", "HOT_SIDE", "MASH_HOP_SHARE", "day", "mash_numbers", "mashed", "rests_of"]
+__all__ = [
+    "BOILED",
+    "CARBONATION_VOL",
+    "HOT_SIDE",
+    "KEG_C",
+    "MASH_HOP_SHARE",
+    "day",
+    "mash_numbers",
+    "mashed",
+    "rests_of",
+]
 
 BOILED = ("mash", "first wort", "boil")
 HOT_SIDE = (*BOILED, "stand", "chill")
 MASH_HOP_SHARE = 0.2  # of their alpha reaches the kettle: 9.1 % against 44 % use, Justus 2018
 SPARGE_C = 76.0
 PITCHING_C = 20.0
+KEG_C = 5.0  # where nobody says; common practice
+CARBONATION_VOL = 2.4
 SLOW_GRAIN = ("wheat", "rye", "flaked", "torrified", "oat")
 SLOW_SHARE = 0.30
 
@@ -180,7 +192,12 @@ def _mash(day: _Day, number: int) -> Iterator[Move]:
         station="lauter",
         vessel=vessel,
         process="drain",
-        inputs={"mash": number, "to": kettle, "slow": slow > SLOW_SHARE * whole},
+        inputs={
+            "mash": number,
+            "to": kettle,
+            "slow": slow > SLOW_SHARE * whole,
+            "squeeze": recipe.sparge.squeeze and house.drain != "squeezed bag",
+        },
     )
     if house.sparge != "none" or np.any(day.amounts.sparge_L[number - 1]):
         yield Move(
@@ -483,9 +500,9 @@ def _package(day: _Day) -> Iterator[Move]:
         inputs={
             "to": "keg",
             "vessel_L": kegs[0] if kegs else house.keg_vessel_L,
-            "carbonation_vol": recipe.package.carbonation_vol,
+            "carbonation_vol": recipe.package.carbonation_vol or CARBONATION_VOL,
             "pressure_bar": recipe.package.pressure_bar,
-            "temperature_C": recipe.package.temperature_C,
+            "temperature_C": KEG_C if recipe.package.temperature_C is None else recipe.package.temperature_C,
             "altitude_m": house.altitude_m,
             "by": recipe.package.by,
             "warmest_C": warmest,

@@ -40,7 +40,7 @@ def package(brew: Brew, move: Move) -> Array:
     factor = (
         composition_factor(
             np.clip(brew.figures["fermenter.alcohol"], 0.0, 20.0),
-            real_g_L,
+            np.clip(real_g_L, 0.0, 390.0),
             extract_weight=inputs["model.extract_weight_co2"],
         )
         * inputs["model.co2_solubility"]

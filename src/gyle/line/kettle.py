@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from gyle.line.brew import Brew, Move
-from gyle.line.content import WATER_KG_L, Array, Content, draw_off
+from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content, draw_off
 from gyle.line.hot_wort import add_hops, held_hot
 from gyle.line.mash import convert, mash_heat_capacity_kJ_K
 from gyle.line.water import heat_minutes
@@ -19,7 +19,7 @@ SOLUTE_G_MOL = 400.0
 def boiling_C(brew: Brew, content: Content) -> Array:
     """Boiling temperature of this wort on the day."""
     return brew.inputs["brewhouse.boiling_water"] + boiling_point_elevation_K(
-        content.extract_pct, solute_g_mol=SOLUTE_G_MOL
+        np.minimum(content.extract_pct, THICKEST_PCT), solute_g_mol=SOLUTE_G_MOL
     )
 
 

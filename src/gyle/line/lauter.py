@@ -16,6 +16,8 @@ from gyle.science.sparging import left_in_bed_with_bypass
 
 __all__ = ["drain", "held_L", "sparge"]
 
+THICKEST_G_L = 545.0  # the tables end here; see content.THICKEST_PCT
+SQUEEZED_L_KG = 0.25  # pressing a bed that only drained
 SLOW_GRAIN_EXTRA_L_KG = 0.2  # above 30 % of flaked grain, wheat or rye
 
 
@@ -23,6 +25,8 @@ def held_L(brew: Brew, move: Move) -> Array:
     """Litres of liquor the bed and the space below it keep."""
     inputs = brew.inputs
     extra = SLOW_GRAIN_EXTRA_L_KG if move.inputs.get("slow") else 0.0
+    if move.inputs.get("squeeze"):
+        extra -= SQUEEZED_L_KG
     grist = brew.noted(f"grist_kg.{move.inputs['mash']}")
     return (inputs["brewhouse.retention"] + extra) * grist + inputs["brewhouse.mash_dead"]
 
@@ -86,7 +90,11 @@ def _washed(bed: Content, keeps: Array, held: Array) -> Content:
     amounts = bed.amounts * (1.0 - dissolved * (1.0 - keeps))
     thinned = Content(bed.species, amounts, bed.temperature_C)
     extract = thinned.extract_kg
-    solution = held * WATER_KG_L * specific_gravity_of_extract(1000.0 * extract / np.maximum(held, 1e-9))
+    solution = (
+        held
+        * WATER_KG_L
+        * specific_gravity_of_extract(np.minimum(1000.0 * extract / np.maximum(held, 1e-9), THICKEST_G_L))
+    )
     # Nothing was sparged where nothing left the bed: keep the water it had.
     water = np.where(keeps < 1.0, solution - extract, bed["water"])
     return thinned.changed({"water": water})

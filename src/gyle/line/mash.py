@@ -14,7 +14,7 @@ import attrs
 import numpy as np
 
 from gyle.line.brew import Brew, Move
-from gyle.line.content import WATER_KG_L, Array, Content
+from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content
 from gyle.line.water import heat_minutes
 from gyle.science.conversion import ConversionParameters, MashState
 from gyle.science.conversion import rest as rested
@@ -79,7 +79,7 @@ def mash_heat_capacity_kJ_K(content: Content) -> Array:
     extract = content.extract_kg
     solid = content["starch.1"] + content["starch.2"] + content["husk"]
     liquid = content["water"] + extract
-    pct = 100.0 * extract / np.maximum(liquid, 1e-9)
+    pct = np.minimum(100.0 * extract / np.maximum(liquid, 1e-9), THICKEST_PCT)
     return liquid * wort_heat_capacity_kJ_kgK(pct, content.temperature_C) + solid * 1.59
 
 

@@ -26,7 +26,7 @@ __all__ = [
 
 Array = NDArray[np.float64]
 
-COOLING_STEPS = 32
+COOLING_STEPS = 16
 
 
 def _decay_ratio(x: Array) -> Array:
@@ -215,9 +215,9 @@ def while_cooling(
 
     Notes
     -----
-    Thirty-two exact steps, short at the start where wort is hottest, each with the mean of the
-    rates by Simpson's rule; against an adaptive integrator the difference stays below 1e-5 of the
-    alpha acids for usual chills.
+    Sixteen exact steps, short at the start where wort is hottest, each with the mean of the rates
+    by Simpson's rule; against an adaptive integrator the difference stays below 5e-5 of the alpha
+    acids for usual chills, and below 5e-4 for a quick chill left to run for a day.
 
     References
     ----------
@@ -239,18 +239,25 @@ def while_cooling(
     excess = np.asarray(start_temperature_C, dtype=np.float64) - sink
     cooling = np.asarray(rate_1_min, dtype=np.float64)
 
-    def rates(share: float) -> tuple[Array, Array]:
-        temperature = sink + excess * np.exp(-cooling * whole * share)
+    # Marks in time crowd at the hot start, the more so the further the cooling runs.
+    stretch = np.maximum(np.log1p(cooling * whole), 1e-9)
+    marks = [whole * np.expm1(stretch * (i / COOLING_STEPS)) / np.expm1(stretch) for i in range(COOLING_STEPS + 1)]
+
+    def rates(time: Array) -> tuple[Array, Array]:
+        temperature = sink + excess * np.exp(-cooling * time)
         k1 = isomerisation_rate_1_min(temperature, rate_100C=rate_100C, activation_kJ_mol=activation_kJ_mol)
         return k1, degradation_rate_1_min(temperature)
 
-    marks = [(i / COOLING_STEPS) ** 2 for i in range(COOLING_STEPS + 1)]
-    state = Isomerisation(np.asarray(alpha, dtype=np.float64), np.asarray(iso, dtype=np.float64))
-    at_start = rates(0.0)
+    at_start = rates(marks[0])
+    # The reactions are linear, so one pass with unit amounts serves every addition of a draw.
+    unit = np.reshape([1.0, 0.0], (2,) + (1,) * np.ndim(at_start[0] + whole))
+    state = Isomerisation(unit, 1.0 - unit)
     for begin, end in pairwise(marks):
         at_end = rates(end)
         at_middle = rates((begin + end) / 2.0)
         k1, k2 = ((a + 4.0 * m + b) / 6.0 for a, m, b in zip(at_start, at_middle, at_end, strict=True))
-        state = step(*state, k1=k1, k2=k2, minutes=whole * (end - begin))
+        state = step(*state, k1=k1, k2=k2, minutes=end - begin)
         at_start = at_end
-    return state
+    amount = np.asarray(alpha, dtype=np.float64)
+    made = amount * state.iso[0] + np.asarray(iso, dtype=np.float64) * state.iso[1]
+    return Isomerisation(amount * state.alpha[0], made)

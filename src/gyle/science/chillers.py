@@ -162,7 +162,7 @@ def counterflow_effectiveness(wort_W_K: ArrayLike, water_W_K: ArrayLike, *, tran
     x = np.asarray(units * (1.0 - least / most), dtype=np.float64)
     ratio = np.ones_like(x)
     np.divide(-np.expm1(-x), x, out=ratio, where=x != 0.0)
-    result: Array = units * ratio / (1.0 + least / most * units * ratio)
+    result: Array = np.minimum(units * ratio / (1.0 + least / most * units * ratio), 1.0)
     return result
 
 

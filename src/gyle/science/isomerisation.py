@@ -191,9 +191,9 @@ def step(alpha: ArrayLike, iso: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, minu
     Notes
     -----
     alpha' = alpha exp(-k1 h) and iso' = iso exp(-k2 h) + alpha k1/(k2 - k1) (exp(-k1 h) -
-    exp(-k2 h)). The last term is computed as k1 h exp(-k1 h) (1 - exp(-x))/x with x = (k2 - k1) h,
-    which needs no special case for equal rates. Two exponentials a draw, whatever the number of
-    additions.
+    exp(-k2 h)). The last term is computed as k1 h exp(-k h) (1 - exp(-x))/x with k the lesser rate and
+    x = |k2 - k1| h, which needs no special case for equal rates and cannot overflow. Two
+    exponentials a draw, whatever the number of additions.
 
     References
     ----------
@@ -207,13 +207,16 @@ def step(alpha: ArrayLike, iso: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, minu
     """
     h = within(minutes, 0.0, np.inf, what="minutes")
     first = np.asarray(k1, dtype=np.float64) * h
-    x: Array = np.asarray(k2, dtype=np.float64) * h - first
-    left = np.exp(-first)
+    second = np.asarray(k2, dtype=np.float64) * h
+    x: Array = np.abs(second - first)
+    slower = np.exp(-np.minimum(first, second))
     decayed = np.expm1(-x)
+    faster = slower * (1.0 + decayed)
     ratio = np.ones_like(decayed)
     np.divide(-decayed, x, out=ratio, where=x != 0.0)
-    made = first * left * ratio
-    kept = left * (1.0 + decayed)
+    made = first * slower * ratio
+    alpha_slower = first <= second
+    left, kept = np.where(alpha_slower, slower, faster), np.where(alpha_slower, faster, slower)
     start = np.asarray(alpha, dtype=np.float64)
     return Isomerisation(start * left, np.asarray(iso, dtype=np.float64) * kept + start * made)
 

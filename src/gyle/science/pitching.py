@@ -55,7 +55,7 @@ def cells_needed(extract_pct: ArrayLike, volume_L: ArrayLike, *, pitch_rate_M_mL
 
     Examples
     --------
-    >>> float(cells_needed(12.387, 20.0, pitch_rate_M_mL_P=0.75) / 1e9).__round__(1)
+    >>> round(float(cells_needed(12.387, 20.0, pitch_rate_M_mL_P=0.75)) / 1e9, 1)
     185.8
     """
     extract_pct = within(extract_pct, 0.0, 60.0, what="extract [°P]")

@@ -1,0 +1,146 @@
+"""Ways out side by side: what each costs in time, beer and money, and the one to recommend."""
+
+from __future__ import annotations
+
+import attrs
+
+from gyle.beer.brewhouse import Brewhouse
+from gyle.beer.stock import Stock
+from gyle.decide.knobs import Knobs, turned
+from gyle.decide.lots import cost_of
+from gyle.decide.plan import Plan, finished, planned
+from gyle.decide.restate import Wish
+from gyle.decide.ways_out import Attempt
+
+__all__ = ["Option", "options_of"]
+
+MOST_OPTIONS = 12
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Option:
+    """One way out: whether it fits, what it costs, and its plan where it fits."""
+
+    name: str
+    fits: bool
+    recommended: bool = False
+    plan: Plan | None = None
+    extra_minutes: float = 0.0
+    cost: float | None = None
+    currency: str = ""
+    short_of: tuple[str, ...] = ()
+    why: str = ""
+    price: str = ""
+    knobs: Knobs = attrs.field(factory=Knobs)
+
+
+def burden(knobs: Knobs, wish: Wish, minutes: float) -> float:
+    """How much a way out takes from the brewer; ours, to rank by. One is about a spoilt afternoon.
+
+    Beer given up weighs most, then malt replaced, then hours; each further knob is one more thing to get right.
+    """
+    extract_g_L = 2600.0 * ((wish.targets.gravity_sg or 1.05) - 1.0)
+    turned_on = len(knobs.name.split(" + ")) if knobs != Knobs() else 0
+    return (
+        4.0 * (1.0 - knobs.volume_share)
+        + 5.0 * knobs.sugar_g_L / extract_g_L
+        + 2.5 * knobs.malt_extract_g_L / extract_g_L
+        + max(minutes, 0.0) / 300.0
+        + 0.5 * knobs.top_up_L / max(wish.volume_L, 1e-9)
+        + 0.12 * turned_on
+        + 0.10 * knobs.squeeze
+        + 0.05 * knobs.thick
+    )
+
+
+def options_of(
+    wish: Wish, house: Brewhouse, plain: Attempt, tried: list[Attempt], *, stock: Stock | None
+) -> tuple[Option, ...]:
+    """Solve what fits with bands, price it, and recommend one."""
+    if not tried:
+        return ()
+    base_minutes = float(plain.solution.centre.figures["line.minutes"][0]) if plain.solution is not None else None
+    base_cost: float | None = None
+    if stock is not None and plain.solution is not None:
+        recipe, _ = turned(wish, house, Knobs())
+        base_cost, _ = cost_of(recipe, plain.solution.amounts, stock)
+    found: list[tuple[float, Option]] = []
+    for one in tried:
+        found.append(_option(wish, house, one, base_minutes=base_minutes, base_cost=base_cost, stock=stock))
+    found.sort(key=lambda pair: pair[0])
+    fitting = [option for _, option in found if option.fits]
+    best = fitting[0] if fitting else None
+    options = []
+    for _, option in found[:MOST_OPTIONS]:
+        chosen = option is best
+        options.append(attrs.evolve(option, recommended=True, why=_why(option, fitting)) if chosen else option)
+    return tuple(options)
+
+
+def _option(
+    wish: Wish,
+    house: Brewhouse,
+    one: Attempt,
+    *,
+    base_minutes: float | None,
+    base_cost: float | None,
+    stock: Stock | None,
+) -> tuple[float, Option]:
+    name = one.knobs.name
+    if not one.fits or one.solution is None:
+        return 1e6, Option(name=name, fits=False, short_of=one.short_of or ("no room to spare",), knobs=one.knobs)
+    recipe, targets = turned(wish, house, one.knobs)
+    solution, brew, _ = planned(recipe, house, targets, start=one.solution.amounts)
+    plan = finished(recipe, house, solution, brew)
+    centre_minutes = float(solution.centre.figures["line.minutes"][0])
+    extra = centre_minutes - base_minutes if base_minutes is not None else 0.0
+    cost, currency = None, ""
+    if stock is not None:
+        whole, currency = cost_of(recipe, solution.amounts, stock)
+        cost = whole - base_cost if whole is not None and base_cost is not None else None
+    option = Option(
+        name=name,
+        fits=plan.fits,
+        plan=plan,
+        extra_minutes=extra,
+        cost=cost,
+        currency=currency,
+        short_of=plan.short_of,
+        price=_price(one.knobs, wish, extra),
+        knobs=one.knobs,
+    )
+    return (burden(one.knobs, wish, extra) if plan.fits else 1e6), option
+
+
+def _price(knobs: Knobs, wish: Wish, extra: float) -> str:
+    parts = []
+    if abs(extra) >= 5.0:
+        parts.append(f"{extra:+.0f} min")
+    if knobs.volume_share < 1.0:
+        parts.append(f"{wish.volume_L * knobs.volume_share:.1f} L instead of {wish.volume_L:.1f} L")
+    if knobs.sugar_g_L > 0.0:
+        parts.append(f"{knobs.sugar_g_L * wish.volume_L / 1000.0:.2f} kg more sugar, a drier beer less of malt")
+    if knobs.malt_extract_g_L > 0.0:
+        parts.append(f"{knobs.malt_extract_g_L * wish.volume_L / 1000.0:.2f} kg of malt extract, not of your own mash")
+    if knobs.top_up_L > 0.0:
+        parts.append(f"{knobs.top_up_L:.1f} L of water after the boil, which must be clean and low in oxygen")
+    if knobs.squeeze:
+        parts.append("hot, heavy work and cloudier wort")
+    if knobs.gyles > 1:
+        parts.append("the whole day again")
+    if knobs.held_back_L > 0.0:
+        parts.append(f"{knobs.held_back_L:.1f} L to keep hot meanwhile")
+    return ", ".join(parts) or "nothing but care"
+
+
+def _why(best: Option, fitting: list[Option]) -> str:
+    knobs = best.knobs
+    if knobs.volume_share == 1.0 and knobs.sugar_g_L == 0.0 and knobs.malt_extract_g_L == 0.0:
+        reason = "it keeps the whole volume and the beer as it is"
+    elif knobs.volume_share == 1.0:
+        reason = "it keeps the volume, at some cost in malt"
+    else:
+        reason = "it keeps the beer as it is, only less of it"
+    if len(fitting) > 1:
+        reason += f", and asks less than {fitting[1].name}"
+    return reason

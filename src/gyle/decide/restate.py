@@ -1,0 +1,167 @@
+"""What makes a beer this beer, taken from its origin and asked of another brewhouse.
+
+Held: every aim; the gravity; each malt's share of the malts; each sugar's grams in a litre of beer; the
+bitterness of each addition that is boiled long; the grams in a litre of each that gives aroma; how far the
+wort ferments. Not held, because they belong to the brewhouse: liquor, sparge, efficiency, minutes of heating.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+from gyle.beer.brewhouse import Brewhouse
+from gyle.beer.recipe import Aim, GristLine, HopLine, Recipe
+from gyle.decide.plan import Plan
+from gyle.decide.solve import Targets
+from gyle.line.brew import Brew
+from gyle.line.day import bitterness_measure, mashed
+
+__all__ = ["LONG_BOIL_MIN", "Wish", "restate", "wish_of"]
+
+LONG_BOIL_MIN = 20.0  # boiled at least this long, an addition is there for its bitterness
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Wish:
+    """What the beer is, free of any brewhouse."""
+
+    recipe: Recipe
+    targets: Targets
+    volume_L: float
+    beer_g_L: tuple[float, ...]  # grams of each grist line for a litre of the volume the recipe counts
+    hop_g_L: tuple[float, ...]
+    hop_ibu: tuple[float, ...]  # of each hop line, in the measure that is held
+    kinetic_ibu: float  # of the whole beer, on the centre line
+    after_boil_mg_L: float  # iso-alpha acids made after the boil
+    final_gravity: float
+    lean_volume: float = 1.0  # the centre line's volume over the mean's, so that a search on it fits the mean too
+    lean_gravity: float = 0.0
+
+
+def _centre(brew: Brew, figure: str) -> float:
+    return float(brew.figures[figure][0])
+
+
+def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | None, into: str | None) -> Wish:
+    """Read from the plan on the origin what must hold elsewhere."""
+    explicit = {aim.figure for aim in recipe.aims}
+    measure = bitterness_measure(recipe)
+    aimed = measure in explicit or "glass.bitterness_ratio" in explicit
+    if not aimed:
+        measure = "glass.bitterness"
+    kind = measure.removeprefix("glass.bitterness").removeprefix("_") or "kinetic"
+    gyles = recipe.gyles
+    middle = set()
+    gravity_aim = recipe.aim("fermenter.original_gravity")
+    if gravity_aim is not None and not _missed(origin, "fermenter.original_gravity"):
+        gravity = gravity_aim.value
+    else:
+        gravity = _centre(centre, "fermenter.original_gravity")
+        middle.add("gravity_sg")
+    if aimed and not _missed(origin, measure):
+        aim = recipe.aim(measure)
+        ratio = recipe.aim("glass.bitterness_ratio")
+        bitterness = aim.value if aim else (ratio.value if ratio else 0.0) * 1000.0 * (gravity - 1.0)
+    else:
+        bitterness = _centre(centre, measure)
+        middle.add("bitterness")
+    target_into = into or recipe.into
+    # The same measure of volume at both ends, stated by the author where it can be, so that there and back is exact.
+    if target_into == recipe.into and recipe.volume_L is not None:
+        reference = recipe.volume_L
+    else:
+        reference = (
+            float(origin.brew.noted("clear_L").mean())
+            if target_into == "keg"
+            else float(origin.brew.figures["fermenter.volume"].mean())
+        )
+    volume = reference if volume_L is None else volume_L
+    return Wish(
+        recipe=recipe,
+        targets=Targets(
+            volume_L=volume,
+            into=target_into,
+            gravity_sg=gravity,
+            bitterness=bitterness,
+            measure=measure,
+            middle_only=frozenset(middle),
+        ),
+        volume_L=volume,
+        beer_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.grist_kg),
+        hop_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.hops_kg),
+        hop_ibu=tuple(float(centre.noted(f"{kind}.{place}")[0]) for place in range(len(recipe.hops))),
+        kinetic_ibu=_centre(centre, "glass.bitterness"),
+        after_boil_mg_L=_centre(centre, "stand.iso_alpha"),
+        final_gravity=_centre(centre, "fermenter.final_gravity"),
+    )
+
+
+def _missed(origin: Plan, figure: str) -> bool:
+    return any(miss.figure == figure and not miss.within_rounding for miss in origin.misses)
+
+
+def _by_bitterness(line: HopLine) -> bool:
+    if line.at.stage in ("mash", "first wort"):
+        return True
+    return line.at.stage == "boil" and (line.at.minutes or 0.0) >= LONG_BOIL_MIN
+
+
+def open_hop(wish: Wish) -> int | None:
+    """The hop line that is solved so that the whole bitterness holds: the most bitter of those boiled."""
+    boiled = [
+        place
+        for place, line in enumerate(wish.recipe.hops)
+        if line.at.stage in ("mash", "first wort", "boil") and wish.hop_ibu[place] > 0.0
+    ]
+    if not boiled:
+        return None
+    long = [place for place in boiled if _by_bitterness(wish.recipe.hops[place])]
+    return max(long or boiled, key=lambda place: wish.hop_ibu[place])
+
+
+def restate(wish: Wish, house: Brewhouse) -> Recipe:
+    """The recipe to be solved on another brewhouse: what is held is stated, the rest left open."""
+    recipe = wish.recipe
+    malts = sum(wish.beer_g_L[place] for place, line in enumerate(recipe.grist) if mashed(line))
+    grist: list[GristLine] = []
+    for place, line in enumerate(recipe.grist):
+        if mashed(line) and malts > 0.0:
+            grist.append(attrs.evolve(line, mass_kg=None, share=wish.beer_g_L[place] / malts))
+        else:
+            kg = wish.beer_g_L[place] * wish.volume_L / 1000.0
+            grist.append(attrs.evolve(line, mass_kg=kg, share=None))
+    solved = open_hop(wish)
+    hops: list[HopLine] = []
+    for place, hop in enumerate(recipe.hops):
+        plain = attrs.evolve(hop, mass_kg=None, rate_g_L=None, bitterness_ibu=None)
+        if place == solved:
+            hops.append(plain)
+        elif _by_bitterness(hop) and wish.hop_ibu[place] > 0.0:
+            hops.append(attrs.evolve(plain, bitterness_ibu=wish.hop_ibu[place]))
+        else:
+            hops.append(attrs.evolve(plain, mass_kg=wish.hop_g_L[place] * wish.volume_L / 1000.0))
+    aims = tuple(aim for aim in recipe.aims if aim.figure not in ("fermenter.original_gravity", wish.targets.measure))
+    rests = tuple(
+        rest if place else attrs.evolve(rest, liquor_L=None, thickness_L_kg=None)
+        for place, rest in enumerate(recipe.rests)
+    )
+    return attrs.evolve(
+        recipe,
+        grist=tuple(grist),
+        hops=tuple(hops),
+        rests=rests,
+        sparge=attrs.evolve(recipe.sparge, volume_L=None),
+        volume_L=wish.volume_L,
+        into=wish.targets.into,
+        aims=(*aims, *_held_aims(wish)),
+        for_brewhouse=house,
+    )
+
+
+def _held_aims(wish: Wish) -> tuple[Aim, ...]:
+    assert wish.targets.gravity_sg is not None
+    assert wish.targets.bitterness is not None
+    return (
+        Aim(figure="fermenter.original_gravity", value=wish.targets.gravity_sg),
+        Aim(figure=wish.targets.measure, value=wish.targets.bitterness),
+    )

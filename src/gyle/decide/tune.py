@@ -1,0 +1,122 @@
+"""Last turns on a proposal: the stand's length for its chiller, the mash's temperature for its worts.
+
+What a slower chiller or a longer heat-up does to a beer is taken out again where there is a handle for it.
+"""
+
+from __future__ import annotations
+
+import attrs
+
+from gyle.beer.brewhouse import Brewhouse
+from gyle.beer.recipe import Recipe
+from gyle.decide.changes import Change
+from gyle.decide.plan import planned
+from gyle.decide.restate import Wish
+from gyle.decide.solve import Solution, Targets, solve
+from gyle.quantities import write
+
+__all__ = ["tuned"]
+
+ROUNDS = 4
+STAND_MIN = (2.0, 90.0)
+MASH_C = (60.0, 72.0)
+# Starting slopes for the secant: iso-bitterness for a minute of stand, gravity for a degree of mash.
+FIRST_STAND_IBU_MIN = 0.15
+FIRST_MASH_SG_K = 0.0008
+
+
+def _with_stand(recipe: Recipe, factor: float) -> Recipe:
+    return attrs.evolve(
+        recipe,
+        hops=tuple(
+            attrs.evolve(line, at=attrs.evolve(line.at, minutes=(line.at.minutes or 0.0) * factor))
+            if line.at.stage == "stand"
+            else line
+            for line in recipe.hops
+        ),
+    )
+
+
+def _longest_stand(recipe: Recipe) -> float:
+    return max((line.at.minutes or 0.0 for line in recipe.hops if line.at.stage == "stand"), default=0.0)
+
+
+def _main_rest(recipe: Recipe) -> int:
+    candidates = [place for place, rest in enumerate(recipe.rests) if MASH_C[0] <= rest.temperature_C <= MASH_C[1]]
+    return max(candidates, key=lambda place: recipe.rests[place].minutes, default=-1)
+
+
+def _with_mash(recipe: Recipe, shift_K: float) -> Recipe:
+    """Every rest at the main rest's temperature moves with it, in a second mash too."""
+    main = recipe.rests[_main_rest(recipe)].temperature_C
+    return attrs.evolve(
+        recipe,
+        rests=tuple(
+            attrs.evolve(rest, temperature_C=rest.temperature_C + shift_K)
+            if abs(rest.temperature_C - main) < 0.01
+            else rest
+            for rest in recipe.rests
+        ),
+    )
+
+
+def tuned(wish: Wish, proposal: Recipe, house: Brewhouse, targets: Targets) -> tuple[Recipe, Solution, list[Change]]:
+    """Turn stand and mash until bitterness by kinetics and final gravity are the origin's, then solve with bands.
+
+    Returns
+    -------
+    tuple of Recipe, Solution and list of Change
+        The proposal with its turns, solved so that the means meet the aims, and what was turned.
+    """
+    stand = _longest_stand(proposal) if targets.measure != "glass.bitterness" else 0.0
+    handle = _main_rest(proposal) if proposal.rests else -1
+    minutes, shift = stand, 0.0
+    slope_stand, slope_mash = FIRST_STAND_IBU_MIN, FIRST_MASH_SG_K
+    current = proposal
+    solution = solve(current, house, targets)
+    last: tuple[float, float, float, float] | None = None
+    for _ in range(ROUNDS):
+        kinetic = float(solution.centre.figures["glass.bitterness"][0])
+        final = float(solution.centre.figures["fermenter.final_gravity"][0])
+        if last is not None:
+            if abs(minutes - last[0]) > 1e-6:
+                slope_stand = max((kinetic - last[2]) / (minutes - last[0]), 0.01)
+            if abs(shift - last[1]) > 1e-6:
+                slope_mash = max((final - last[3]) / (shift - last[1]), 1e-4)
+        last = (minutes, shift, kinetic, final)
+        near_bitter = stand == 0.0 or abs(wish.kinetic_ibu - kinetic) < 0.02
+        near_final = handle < 0 or abs(wish.final_gravity - final) < 5e-6
+        if near_bitter and near_final:
+            break
+        if stand > 0.0:
+            step = (wish.kinetic_ibu - kinetic) / slope_stand
+            minutes = min(max(minutes + max(min(step, 30.0), -30.0), STAND_MIN[0]), STAND_MIN[1])
+        if handle >= 0:
+            main = proposal.rests[handle].temperature_C
+            step = (wish.final_gravity - final) / slope_mash
+            shift = min(max(shift + max(min(step, 2.0), -2.0), MASH_C[0] - main), MASH_C[1] - main)
+        current = _with_stand(proposal, minutes / stand) if stand > 0.0 else proposal
+        current = _with_mash(current, shift) if handle >= 0 else current
+        solution = solve(current, house, targets, start=solution.amounts)
+    changes: list[Change] = []
+    if abs(minutes - stand) > 0.5:
+        changes.append(
+            Change(
+                what="stand",
+                before=f"{stand:g} min",
+                after=f"{minutes:.0f} min",
+                why="cooling and chilling take another time here; the bitterness made after the boil is kept",
+            )
+        )
+    if handle >= 0 and abs(shift) > 0.05:
+        before = proposal.rests[handle].temperature_C
+        changes.append(
+            Change(
+                what="mash temperature",
+                before=write(before, "temperature", digits=1),
+                after=write(before + shift, "temperature", digits=1),
+                why="the wort stays warm for another time here; how far it ferments is kept",
+            )
+        )
+    settled, _, _ = planned(current, house, targets, start=solution.amounts)
+    return current, settled, changes

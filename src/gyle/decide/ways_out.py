@@ -1,0 +1,195 @@
+"""When it does not fit: the ways out, alone and combined, each solved and held against every vessel.
+
+A way out is a set of knobs. Those that are on or off are tried in sets; to each set at most one that can be
+turned by degrees is added, and turned just as far as is needed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import attrs
+
+from gyle.beer.brewhouse import Brewhouse
+from gyle.decide.fit import Check, checks
+from gyle.decide.knobs import Knobs, leaning, turned
+from gyle.decide.restate import Wish
+from gyle.decide.solve import Solution, solve
+from gyle.errors import GyleError, Infeasible
+from gyle.line.amounts import Amounts
+
+__all__ = ["Attempt", "attempt", "ways_out"]
+
+MARGIN = 0.01  # of a limit, kept free while searching
+TURNS = 7
+MOST_SUGAR_SHARE = 0.25  # of the extract; usual in strong pale beers
+MOST_EXTRACT_SHARE = 0.9
+LEAST_VOLUME_SHARE = 0.1
+LONGEST_BOIL_MIN = 180.0
+ON_OFF = (
+    Knobs(),
+    Knobs(thick=True),
+    Knobs(squeeze=True),
+    Knobs(thick=True, squeeze=True),
+    Knobs(double=True),
+    Knobs(double=True, thick=True),
+    Knobs(double=True, squeeze=True),
+    Knobs(double=True, thick=True, squeeze=True),
+    Knobs(gyles=2),
+    Knobs(gyles=2, thick=True),
+)
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Attempt:
+    """One setting of the knobs, solved on the centre line, or why it could not be."""
+
+    knobs: Knobs
+    solution: Solution | None
+    checks: tuple[Check, ...] = ()
+    refusal: str = ""
+
+    @property
+    def fits(self) -> bool:
+        """Whether every limit is kept, with a little to spare."""
+        return self.solution is not None and all(check.over <= -MARGIN or _exact(check) for check in self.checks)
+
+    @property
+    def failing(self) -> frozenset[str]:
+        """What is too small, by name."""
+        return frozenset(check.what for check in self.checks if not (check.over <= -MARGIN or _exact(check)))
+
+    @property
+    def short_of(self) -> tuple[str, ...]:
+        """What does not fit, in sentences."""
+        if self.refusal:
+            return (self.refusal,)
+        return tuple(check.sentence for check in self.checks if not check.fits)
+
+
+def _exact(check: Check) -> bool:
+    """Limits that no knob moves need no margin."""
+    return check.what in ("heat", "keg") and check.fits
+
+
+def attempt(wish: Wish, house: Brewhouse, knobs: Knobs, *, start: Amounts | None = None) -> Attempt:
+    """Solve one setting of the knobs."""
+    recipe, targets = turned(wish, house, knobs)
+    try:
+        solution = solve(recipe, house, leaning(wish, targets), start=start)
+    except Infeasible as refusal:
+        return Attempt(knobs=knobs, solution=None, refusal=str(refusal))
+    except GyleError as fault:
+        return Attempt(knobs=knobs, solution=None, refusal=str(fault))
+    return Attempt(knobs=knobs, solution=solution, checks=tuple(checks(recipe, house, solution.centre)))
+
+
+def _degrees(wish: Wish, house: Brewhouse, base: Attempt) -> Iterator[tuple[str, float]]:
+    """Knobs by degrees that could help this attempt, with how far each may be turned."""
+    failing = base.failing
+    gravity = wish.targets.gravity_sg or 1.050
+    extract_g_L = 2600.0 * (gravity - 1.0)
+    if failing and failing <= {"kettle"}:
+        yield "held_back_L", 0.5 * wish.volume_L / base.knobs.gyles
+        yield "top_up_L", 0.4 * wish.volume_L / base.knobs.gyles
+    mash_side = {"mash vessel", "grain", "thickness", "second wort"}
+    if failing & mash_side or base.solution is None:
+        if failing <= mash_side and wish.recipe.boil_minutes < LONGEST_BOIL_MIN:
+            yield "boil_extra_min", LONGEST_BOIL_MIN - wish.recipe.boil_minutes
+        yield "sugar_g_L", MOST_SUGAR_SHARE * extract_g_L
+        yield "malt_extract_g_L", MOST_EXTRACT_SHARE * extract_g_L
+    yield "volume_share", LEAST_VOLUME_SHARE
+
+
+def _least(
+    wish: Wish, house: Brewhouse, base: Attempt, *, knob: str, most: float, tell: Callable[[str], None]
+) -> Attempt:
+    """Turn one knob just as far as is needed; the attempt at its end where even that is too little."""
+    off = 1.0 if knob == "volume_share" else 0.0
+
+    def set_to(value: float) -> Knobs:
+        change: dict[str, Any] = {knob: value}
+        return attrs.evolve(base.knobs, **change)
+
+    far = attempt(wish, house, set_to(most))
+    tell(far.knobs.name)
+    if not far.fits:
+        return far
+    low, high, best = off, most, far
+    for _ in range(TURNS):
+        middle = (low + high) / 2.0
+        tried = attempt(wish, house, set_to(middle), start=best.solution.amounts if best.solution else None)
+        if tried.fits:
+            high, best = middle, tried
+        else:
+            low = middle
+    return best
+
+
+def ways_out(
+    wish: Wish, house: Brewhouse, plain: Attempt, *, progress: Callable[[str], None] | None = None
+) -> list[Attempt]:
+    """Every way out worth comparing: those that fit, and single ones that do not.
+
+    Parameters
+    ----------
+    wish : Wish
+        What the beer is.
+    house : Brewhouse
+        Where it must fit.
+    plain : Attempt
+        The attempt without any knob, which does not fit.
+    progress : callable, optional
+        Told the name of each way out as it is tried.
+
+    Returns
+    -------
+    list of Attempt
+        In the order they were tried; none is held against the others here.
+    """
+    tell = progress or (lambda _: None)
+    found: list[Attempt] = []
+    for base_knobs in ON_OFF:
+        if base_knobs.squeeze and house.drain == "squeezed bag":
+            continue
+        single = sum((base_knobs.double, base_knobs.thick, base_knobs.squeeze, base_knobs.gyles > 1)) <= 1
+        base = plain if base_knobs == Knobs() else attempt(wish, house, base_knobs)
+        tell(base_knobs.name)
+        if base_knobs != Knobs() and (base.fits or single):
+            found.append(base)
+        if base.fits:
+            continue
+        for knob, most in _degrees(wish, house, base):
+            if not single and knob in ("sugar_g_L", "malt_extract_g_L", "volume_share") and base_knobs.squeeze:
+                continue
+            tried = _least(wish, house, base, knob=knob, most=most, tell=tell)
+            if tried.fits or base_knobs == Knobs():
+                found.append(tried)
+    return _worth_comparing(found)
+
+
+def _worth_comparing(found: list[Attempt]) -> list[Attempt]:
+    """Leave out what turns more knobs than another that fits, for nothing."""
+    fitting = [one for one in found if one.fits]
+
+    def knobs_on(one: Attempt) -> frozenset[str]:
+        return frozenset(one.knobs.name.split(" + "))
+
+    kept = []
+    for one in found:
+        mine = knobs_on(one)
+        if one.fits and any(knobs_on(other) < mine and _no_worse(other, one) for other in fitting):
+            continue
+        kept.append(one)
+    return kept
+
+
+def _no_worse(other: Attempt, one: Attempt) -> bool:
+    """Whether another way out gives up no more beer, malt or volume."""
+    a, b = other.knobs, one.knobs
+    return (
+        a.volume_share >= b.volume_share - 0.01
+        and a.sugar_g_L <= b.sugar_g_L + 1.0
+        and a.malt_extract_g_L <= b.malt_extract_g_L + 1.0
+    )
