@@ -62,9 +62,7 @@ def only(text: str) -> str:
         (b"x = 2025-13-45\n", "line 1"),
     ],
 )
-def test_a_file_that_is_no_text_of_ours(
-    tmp_path: Path, read: Callable[[Path], Any], content: bytes, says: str
-) -> None:
+def test_a_file_that_is_no_text_of_ours(tmp_path: Path, read: Callable[[Path], Any], content: bytes, says: str) -> None:
     path = tmp_path / "beer.toml"
     path.write_bytes(content)
     with pytest.raises(BadInput) as error:
@@ -82,8 +80,8 @@ def test_a_file_that_is_no_file(tmp_path: Path, read: Callable[[Path], Any]) -> 
         read(tmp_path)
     with pytest.raises(BadInput, match="no name can hold"):
         read(tmp_path / "a\0b")
+    (tmp_path / "plain").write_text("x")
     with pytest.raises(BadInput, match="there is no file"):
-        (tmp_path / "plain").write_text("x")
         read(tmp_path / "plain" / "below.toml")
     os.mkfifo(tmp_path / "pipe")
     with pytest.raises(BadInput, match="no ordinary file"):
@@ -168,7 +166,7 @@ def test_every_fault_is_reported_with_its_line() -> None:
         (HEAD + GRIST + '[aim]\noriginal_gravity = "0.990"\n', "between 1.005 and 1.2"),
         (HEAD + GRIST + '[aim]\nalcohol = "5 % w/w"\n', "by volume"),
         (HEAD + GRIST + '[aim]\nbitterness = "40 IBU"\nbitterness_by = "taste"\n', '"tinseth"'),
-        (HEAD + GRIST + '[aim]\ncolour = 20\n', "EBC"),
+        (HEAD + GRIST + "[aim]\ncolour = 20\n", "EBC"),
         (HEAD + GRIST + '[[hops]]\nwhat = "Cascade"\nmass = "9 g"\nat = "boil"\n', "boil 60 min"),
         (HEAD + GRIST + '[[hops]]\nwhat = "Moonflower"\nmass = "9 g"\nat = "boil 5 min"\n', "its alpha on this"),
         (HEAD + GRIST + '[[hops]]\nwhat = "Cascade"\nat = "dry day 3 3 days"\n', "it has no amount"),
@@ -187,6 +185,7 @@ def test_every_fault_is_reported_with_its_line() -> None:
         (HEAD + GRIST + "[water]\nsulphate = 5\n", "perhaps sulfate is meant"),
         (HEAD + GRIST + '[[other]]\nwhat = "ginger"\nat = "boil 5 min"\n', "it has no amount"),
         ('volume = "5 L"\nvolume_into_keg = "5 L"\n' + HEAD + GRIST, "both given"),
+        ("gyles = 1.5\n" + HEAD + GRIST, "a whole number"),
         ('volume = "0.01 L"\n' + HEAD + GRIST, "between 0.5 and 5000 L"),
         ('volume = "20 L at 400 °C"\n' + HEAD + GRIST, "volume"),
     ],
@@ -268,7 +267,7 @@ def test_faults_of_a_brewhouse(text: str, says: str) -> None:
     [
         ('calcium = "5 kg"\n', "calcium"),
         ('calcium = 20\nchlorine = "0.1 mmol/L"\n', "mg/L"),
-        ('calcium = 20\ncarbonate_hardness = 16\n', "carbonate_hardness"),
+        ("calcium = 20\ncarbonate_hardness = 16\n", "carbonate_hardness"),
         ("calcium = { low = 5 }\n", "gives no value"),
         ("calcium = { value = 5, low = 6 }\n", "outside its own low and high"),
         ("calcium = 20\nph = 17\n", "ph"),
@@ -351,10 +350,41 @@ KEYS = st.sampled_from(
 TABLES = st.dictionaries(KEYS, SCALARS, max_size=5)
 FILES = st.dictionaries(
     st.sampled_from(
-        ["gyle", "name", "for_brewhouse", "volume", "aim", "grist", "mash", "sparge", "boil", "hops", "other", "yeast",
-         "fermentation", "package", "water", "notes", "printed", "kind", "altitude", "kettle", "chill", "fermenter",
-         "keg", "habit", "learned", "calcium", "ph", "alkalinity", "have", "instrument", "tap_water", "bitterness_by"]
-    ),  # fmt: skip
+        [
+            "gyle",
+            "name",
+            "for_brewhouse",
+            "volume",
+            "aim",
+            "grist",
+            "mash",
+            "sparge",
+            "boil",
+            "hops",
+            "other",
+            "yeast",
+            "fermentation",
+            "package",
+            "water",
+            "notes",
+            "printed",
+            "kind",
+            "altitude",
+            "kettle",
+            "chill",
+            "fermenter",
+            "keg",
+            "habit",
+            "learned",
+            "calcium",
+            "ph",
+            "alkalinity",
+            "have",
+            "instrument",
+            "tap_water",
+            "bitterness_by",
+        ]
+    ),
     SCALARS | TABLES | st.lists(TABLES, min_size=1, max_size=3),
     max_size=6,
 )

@@ -127,8 +127,7 @@ def test_cooling_to_a_stand(by: str, rate: float) -> None:
 @given(st.floats(5, 2000), st.floats(1.05, 3.0))
 def test_losses_grow_with_the_vessel_but_more_slowly(size: float, factor: float) -> None:
     small, large = (
-        default_brewhouse(traits("electric all-in-one", {"kettle_vessel_L": v}), "x")
-        for v in (size, size * factor)
+        default_brewhouse(traits("electric all-in-one", {"kettle_vessel_L": v}), "x") for v in (size, size * factor)
     )
     for name in ("kettle_loss_W_K", "kettle_heat_capacity_kJ_K", "boil_off_L_h", "left_behind_L", "trub_L"):
         ratio = getattr(large, name).centre / getattr(small, name).centre

@@ -71,13 +71,15 @@ def test_nothing_but_bad_input_escapes(text: str) -> None:
     try:
         timing = read_at(text)
     except BadInput as error:
-        assert "\n" not in str(error)
+        said = str(error)
     else:
         assert read_at(timing.text) == timing
+        said = timing.text
+    assert "\n" not in said
 
 
-minutes = st.decimals(0, 600, places=1, allow_nan=False).map(float)
-days = st.decimals("0.5", 60, places=1, allow_nan=False).map(float)
+minutes = st.integers(0, 6000).map(lambda n: n / 10)
+days = st.integers(5, 600).map(lambda n: n / 10)
 TIMINGS = st.one_of(
     st.builds(Timing, stage=st.just("mash"), mash=st.integers(1, 2)),
     st.builds(Timing, stage=st.sampled_from(["sparge", "first wort", "chill", "pitch", "keg", "bottle"])),
@@ -85,7 +87,7 @@ TIMINGS = st.one_of(
     st.builds(
         Timing,
         stage=st.just("stand"),
-        temperature_C=st.decimals(30, 100, places=1).map(float),
+        temperature_C=st.integers(300, 1000).map(lambda n: n / 10),
         minutes=st.integers(0, 200).map(float),
     ),
     st.builds(Timing, stage=st.just("ferment"), day=st.integers(1, 30).map(float)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from decimal import Decimal
 
 from gyle.quantities import convert, read
 
@@ -47,9 +48,7 @@ _US_UNITS = frozenset({"lb", "oz", "gal", "°F", "oz/gal", "qt/lb", "psi"})
 
 def plain_number(value: float) -> str:
     """Return a number's shortest text that reads as the same number: 60 for 60.0, never 1e-05."""
-    text = repr(float(value))
-    if "e" in text or "E" in text:
-        text = f"{value:.20f}".rstrip("0")
+    text = format(Decimal(repr(float(value))), "f")
     return text.removesuffix(".0").removesuffix(".")
 
 

@@ -82,18 +82,19 @@ def sparge_of(top: Section) -> Sparge:
     return Sparge(volume_L=volume, temperature_C=temperature.value if temperature else None, squeeze=bool(squeeze))
 
 
-def boil_of(top: Section) -> float:
-    """Return how long the boil is [min]."""
+def boil_of(top: Section) -> tuple[float, float | None]:
+    """Return how long the boil is [min], and how much wort is held back until it has made room [L]."""
     section = top.section("boil")
     if section is None:
         if "boil" not in top:
             top.note("No boil time is written: 60 min is taken.")
-        return USUAL_BOIL_MIN
+        return USUAL_BOIL_MIN, None
     time = section.quantity("time", "time", low=0.0, high=600.0)
     if "time" not in section:
         section.missing("time", 'time = "60 min"')
+    held_back = section.volume("held_back", low=0.0, high=2000.0)
     section.close()
-    return time.value if time else USUAL_BOIL_MIN
+    return (time.value if time else USUAL_BOIL_MIN), held_back
 
 
 def _matched(row: Section, key: str, pattern: re.Pattern[str], example: str, high: float) -> float | None:

@@ -31,7 +31,7 @@ WANTED_IONS = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chlori
 USUAL_YEAST = "clean ale yeast"
 _LAGER_BELOW_C, _FARMHOUSE_ABOVE_C = 14.0, 28.0
 _TOP_KEYS = (
-    "gyle", "name", "for_brewhouse", "volume", "volume_into_keg", "aim", "bitterness_by", "grist", "mash",
+    "gyle", "name", "for_brewhouse", "volume", "volume_into_keg", "gyles", "aim", "bitterness_by", "grist", "mash",
     "sparge", "boil", "hops", "other", "yeast", "fermentation", "package", "water", "notes", "printed",
 )  # fmt: skip
 
@@ -221,6 +221,9 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
         name = page.path.stem if page.path else "unnamed"
         top.note(f"No name is written: {name} is taken.")
     volume, half_digit, into = _volume(top)
+    gyles = top.number("gyles", low=1, high=20, wanted="a whole number of gyles")
+    if gyles is not None and not gyles.is_integer():
+        top.fault(f"gyles is {gyles:g}, and a whole number of gyles was wanted", "gyles")
     stays = for_proofreading
     printed_section, aim_section = top.section("printed"), top.section("aim")
     rule = bitterness_rule(aim_section, bitterness_rule(top, "tinseth"))
@@ -229,7 +232,7 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
     grist = grist_of(top, contradictions_stay=stays)
     rests = rests_of(top, grist)
     sparge = sparge_of(top)
-    boil = boil_of(top)
+    boil, held_back = boil_of(top)
     hops = hops_of(top, boil, aims, contradictions_stay=stays)
     others = others_of(top, boil, contradictions_stay=stays)
     yeasts = _yeasts(top)
@@ -242,7 +245,8 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
     top.close(also=_TOP_KEYS)
     page.settle()
     fields: dict[str, Any] = {
-        "name": name, "grist": grist, "rests": rests, "boil_minutes": boil, "hops": hops, "others": others,
+        "name": name, "grist": grist, "rests": rests, "boil_minutes": boil, "held_back_L": held_back,
+        "gyles": int(gyles) if gyles else 1, "hops": hops, "others": others,
         "yeasts": yeasts, "fermentation": fermentation, "package": package, "sparge": sparge,
         "volume_L": volume, "volume_half_digit": half_digit, "into": into, "aims": aims,
         "bitterness_by": rule, "printed": printed, "wanted_ions_mg_L": wanted,

@@ -230,7 +230,7 @@ def recipe_table(recipe: Recipe, system: str = "metric", *, for_brewhouse: str |
         "grist": [_grist(line, system) for line in recipe.grist],
         "mash": [_rest(rest, system) for rest in recipe.rests],
         "sparge": _sparge(recipe.sparge, system),
-        "boil": {"time": amount_text(recipe.boil_minutes, "time")},
+        "boil": _boil(recipe, system),
         "hops": [_hop(line, system) for line in recipe.hops],
         "other": _others(recipe, system),
         "yeast": yeasts[0] if len(yeasts) == 1 else yeasts,
@@ -251,11 +251,20 @@ def _head(recipe: Recipe, system: str, for_brewhouse: str | None) -> dict[str, A
     if recipe.volume_L is not None:
         key = "volume_into_keg" if recipe.into == "keg" else "volume"
         head[key] = amount_text(recipe.volume_L, "volume", system=system, half_digit=recipe.volume_half_digit)
+    if recipe.gyles != 1:
+        head["gyles"] = recipe.gyles
     if recipe.bitterness_by != "tinseth":
         head["bitterness_by"] = recipe.bitterness_by
     if recipe.prose:
         head["notes"] = recipe.prose
     return head
+
+
+def _boil(recipe: Recipe, system: str) -> dict[str, Any]:
+    table = {"time": amount_text(recipe.boil_minutes, "time")}
+    if recipe.held_back_L is not None:
+        table["held_back"] = amount_text(recipe.held_back_L, "volume", system=system)
+    return table
 
 
 def _sparge(sparge: Sparge, system: str) -> dict[str, Any]:

@@ -33,13 +33,17 @@ def key_text(key: str) -> str:
     return key if _BARE.fullmatch(key) else f'"{_escaped(key)}"'
 
 
+def _number(value: float) -> str:
+    return plain_number(value) if value == 0.0 or 1e-6 < abs(value) < 1e15 else repr(value)
+
+
 def _value(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
         return quoted(value)
     if isinstance(value, (int, float)):
-        return str(value) if isinstance(value, int) else plain_number(value)
+        return str(value) if isinstance(value, int) else _number(value)
     if isinstance(value, Mapping):
         return "{ " + ", ".join(f"{key_text(k)} = {_value(v)}" for k, v in value.items()) + " }"
     return "[" + ", ".join(_value(item) for item in value) + "]"

@@ -1,1 +1,7 @@
-"""The command line."""
+"""The command line: parse, call, print."""
+
+from __future__ import annotations
+
+from gyle.cli.program import main
+
+__all__ = ["main"]

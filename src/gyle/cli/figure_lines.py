@@ -13,7 +13,7 @@ from gyle.quantities import band_text, write
 if TYPE_CHECKING:
     from gyle.quantities import BandText
 
-__all__ = ["STATIONS", "aims_of", "figure_rows", "station_groups", "texts", "written"]
+__all__ = ["STATIONS", "Written", "aims_of", "figure_rows", "hours", "station_groups", "written"]
 
 STATIONS = ("water", "mash", "lauter", "kettle", "stand", "fermenter", "keg", "glass")
 _AGAIN = ("mash", "lauter")  # stations that come again, in turn, with a second mash
@@ -114,7 +114,7 @@ def _place(name: str) -> tuple[int, int, int, str]:
 
 
 def _label(name: str) -> str:
-    station, part = name.split(".")[0], _place(name)[3]
+    station, part = name.partition(".")[0], _place(name)[3]
     if station in _AGAIN and _place(name)[1] > 1:
         part = str(_place(name)[1])
     return "in all" if station == "line" else f"{station} {part}".strip()
@@ -152,7 +152,7 @@ def figure_rows(page: Page, plan: Plan, names: Iterable[str], system: str) -> No
             words, unit = f"{words} ({unit})", ""
         if page.narrow:
             ends = shown.band
-            ends_width = 15
+            ends_width = 16
             space = page.room - NUMBER - 1 - LONGEST_UNIT - ends_width
             tail: list[Cell | Ink] = [Cell(ends, ends_width, "quiet", right=True)]
         else:

@@ -18,7 +18,6 @@ _PROVENANCE = {
     "common-practice": "common practice",
     "ours": "our own choices",
 }
-ID = 10
 VERDICT = 8
 
 
@@ -47,12 +46,12 @@ def ledger_page(tables: Sequence[Table], counts: Tally, *, width: int, every_row
     page.head("Where the expected values come from")
     for kind, number in counts.by_provenance:
         if kind != "ours" and number:
-            page.row(Cell(f"{number}", 5, "strong", right=True), Ink("  "), Cell(_PROVENANCE[kind], page.room - 7))
-    page.row(Cell(f"{counts.counted}", 5, "strong", right=True), Ink("  "), Cell("counted", page.room - 7))
-    page.row(
+            page.columns(Cell(f"{number}", 5, "strong", right=True), Ink("  "), Cell(_PROVENANCE[kind], page.width - 7))
+    page.columns(Cell(f"{counts.counted}", 5, "strong", right=True), Ink("  "), Cell("counted", page.width - 7))
+    page.columns(
         Cell(f"{counts.own}", 5, "strong", right=True),
         Ink("  "),
-        Cell("apart: rows that only hold our own modelling choices to their word", page.room - 7, "quiet"),
+        Cell("apart: rows that only hold our own modelling choices to their word", page.width - 7, "quiet"),
     )
     if not every_row:
         page.blank()
@@ -78,9 +77,7 @@ def _tables(page: Page, tables: Sequence[Table]) -> None:
 def _row(page: Page, outcome: Outcome) -> None:
     row = outcome.row
     verdict = Cell("agrees", VERDICT, "quiet") if outcome.agrees else Cell("outside", VERDICT, "alarm")
-    page.line(
-        Ink(f"{verdict.text:<{VERDICT}}", verdict.kind), Ink(f"{row.id[:40]:<{ID}} "), Ink(row.quantity[:100], "strong")
-    )
+    page.columns(verdict, Cell(f"{row.id} {row.quantity}", page.width - VERDICT, "strong"))
     expected = _numbers(row.expected)
     got = _numbers(outcome.got) if outcome.got is not None else f"nothing: {outcome.fault}"
     page.text(f"got {got}; expected {expected}, within {row.tolerance}", indent=" " * VERDICT)

@@ -13,7 +13,7 @@ from typing import NamedTuple, TextIO
 
 __all__ = ["Cell", "Ink", "Page", "as_sentence", "page_width", "plain"]
 
-NARROWEST, WIDEST = 36, 96
+NARROWEST, WIDEST = 60, 96
 NARROW = 72  # below this, names stand above their lines and not beside them
 MARGIN = 11
 
@@ -43,6 +43,7 @@ _ASCII = str.maketrans(
         "°": "",
         "–": "-",
         "’": "'",
+        "α": "a",
     }
 )
 
@@ -105,7 +106,7 @@ class Page:
 
     def text(self, text: str, kind: str = "", *, indent: str = "") -> None:
         """Add a paragraph; its later lines are set under the first's words."""
-        for wrapped in self._wrapped(text, self.width - len(indent)):
+        for wrapped in self.wrapped(text, self.width - len(indent)):
             self.line(Ink(indent), Ink(wrapped, kind))
             indent = " " * len(indent)
 
@@ -145,26 +146,32 @@ class Page:
 
     def row(self, *cells: Cell | Ink) -> None:
         """Add a row beside the rule; what is too long for its column goes on below."""
-        wrapped = [self._wrapped(cell.text, cell.width) if isinstance(cell, Cell) else [cell.text] for cell in cells]
-        for place in range(max(len(lines) for lines in wrapped)):
-            inks = self._edge()
-            for cell, lines in zip(cells, wrapped, strict=True):
-                said = lines[place] if place < len(lines) else ""
-                if isinstance(cell, Cell):
-                    said = f"{said:>{cell.width}}" if cell.right else f"{said:<{cell.width}}"
-                elif not said:
-                    said = " " * len(cell.text)
-                inks.append(Ink(said, cell.kind))
-            self.lines.append(inks)
+        for inks in self._set(cells):
+            self.lines.append([*self._edge(), *inks])
+
+    def columns(self, *cells: Cell | Ink) -> None:
+        """Add a row from edge to edge; what is too long for its column goes on below."""
+        self.lines.extend(self._set(cells))
+
+    def _set(self, cells: Sequence[Cell | Ink]) -> list[list[Ink]]:
+        told = [self.wrapped(cell.text, cell.width) if isinstance(cell, Cell) else [cell.text] for cell in cells]
+        lines: list[list[Ink]] = [[] for _ in range(max(len(parts) for parts in told))]
+        for cell, parts in zip(cells, told, strict=True):
+            width = cell.width if isinstance(cell, Cell) else len(cell.text)
+            right = isinstance(cell, Cell) and cell.right
+            for place, inks in enumerate(lines):
+                said = parts[place] if place < len(parts) else ""
+                inks.append(Ink(f"{said:>{width}}" if right else f"{said:<{width}}", cell.kind))
+        return lines
 
     def remark(self, text: str, mark: str, kind: str = "") -> None:
         """Add a paragraph beside the rule with a mark in front."""
         inner = self.room - len(mark) - 1
-        for place, wrapped in enumerate(self._wrapped(text, inner)):
+        for place, said in enumerate(self.wrapped(text, inner)):
             front = f"{mark} " if place == 0 else " " * (len(mark) + 1)
-            self.lines.append([*self._edge(), Ink(front, kind), Ink(wrapped, "" if kind == "caution" else kind)])
+            self.lines.append([*self._edge(), Ink(front, kind), Ink(said, "" if kind == "caution" else kind)])
 
-    def _wrapped(self, text: str, width: int) -> list[str]:
+    def wrapped(self, text: str, width: int) -> list[str]:
         text = plain(text)
         return textwrap.wrap(text, max(width, 8), break_on_hyphens=False) or [""]
 

@@ -12,7 +12,7 @@ from gyle.decide.plan import Plan
 from gyle.quantities import write
 from gyle.science.spectrum import srgb_of_beer
 
-__all__ = ["beer_in_a_line", "colour_word", "notes", "plan_page", "title", "what_does_not_fit"]
+__all__ = ["beer_in_a_line", "colour_word", "house_name", "notes", "plan_page", "title", "what_does_not_fit"]
 
 GLASS_CM = 5.0
 # The trade's words for a beer held to the light, each up to so many EBC.
@@ -32,17 +32,22 @@ def colour_word(colour_ebc: float) -> str:
     return next((word for most, word in _COLOURS if colour_ebc < most), "black")
 
 
-def plan_page(plan: Plan, *, width: int, system: str) -> Page:
-    """Lay a plan out."""
+def plan_page(plan: Plan, *, width: int, system: str, said: Iterable[str] = ()) -> Page:
+    """Lay a plan out; `said` are notes beside the plan's own."""
     page = Page(width)
-    title(page, plan, plan.brewhouse.name, system)
+    title(page, plan, house_name(plan), system)
     what_does_not_fit(page, plan.short_of)
     beer_in_a_line(page, plan, system)
     weighing(page, plan, system)
     day_strip(page, plan, system)
     _line(page, plan, system)
-    notes(page, plan.notes)
+    notes(page, (*said, *plan.notes))
     return page
+
+
+def house_name(plan: Plan) -> str:
+    """What the brewhouse of a plan is called."""
+    return "an unstated brewhouse" if plan.brewhouse.kind == "unstated" else plan.brewhouse.name
 
 
 def title(page: Page, plan: Plan, where: str, system: str) -> None:

@@ -1,16 +1,14 @@
-"""Writing a file whole or not at all."""
+"""Where a command may write a file."""
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
-from gyle.errors import BadInput, StoreError
+from gyle.errors import BadInput
 
-__all__ = ["save", "savable"]
+__all__ = ["savable"]
 
 
 def savable(out: str, *, read: Iterable[str | None]) -> Path:
@@ -45,39 +43,3 @@ def savable(out: str, *, read: Iterable[str | None]) -> Path:
             f"no file can be written there: {getattr(error, 'strerror', None) or 'the name is no name'}"
         ) from None
     return target
-
-
-def save(target: Path, text: str) -> None:
-    """Write a text beside its place and move it there in one step.
-
-    Raises
-    ------
-    StoreError
-        If the system does not let it be written; nothing was changed.
-    """
-    temporary = None
-    try:
-        handle, temporary = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name[:40]}.", suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(temporary, _mode(target))
-        os.replace(temporary, target)
-        temporary = None
-    except OSError as error:
-        reason = (error.strerror or "the system refuses").lower()
-        raise StoreError(f"{target.name} cannot be written: {reason}") from None
-    finally:
-        if temporary is not None:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
-
-
-def _mode(target: Path) -> int:
-    """The rights the file has, or those the person's own files get."""
-    if target.exists():
-        return target.stat().st_mode & 0o777
-    mask = os.umask(0)
-    os.umask(mask)
-    return 0o666 & ~mask

@@ -5,6 +5,7 @@ from __future__ import annotations
 from gyle.cli.figure_lines import written
 from gyle.cli.input_words import input_words
 from gyle.cli.paper import Cell, Ink, Page, as_sentence, plain
+from gyle.cli.plan_page import house_name
 from gyle.decide.plan import Plan
 from gyle.decide.sources import Mover, Sources
 from gyle.line.figures import Band, figure
@@ -22,14 +23,14 @@ def sources_page(plan: Plan, found: Sources, *, width: int, system: str) -> Page
     shown = written(found.figure, band, system)
     page.text(found.words[:1].upper() + found.words[1:], "title")
     ends = f", {shown.band} in 8 of 10 brews" if shown.band else ""
-    page.text(f"{shown.value}{ends}; {plan.recipe.name} on {plan.brewhouse.name}")
+    page.text(f"{shown.value}{ends}; {plan.recipe.name} on {house_name(plan)}")
     page.text(f"named {found.figure} in files and JSON", "quiet")
 
     page.head("What it is made of")
     if not found.equations:
         page.text("A balance of masses and volumes along the line; no published equation stands behind it.")
     for equation in found.equations:
-        page.text(as_sentence(equation.does), "strong")
+        page.text(as_sentence(equation.does.removeprefix("Return ")), "strong")
         page.text(f"gyle.science.{equation.name}", "quiet", indent="  ")
         for reference in equation.references:
             page.text(reference, indent="  · ")
@@ -38,12 +39,12 @@ def sources_page(plan: Plan, found: Sources, *, width: int, system: str) -> Page
     if not found.movers:
         page.text("Nothing: it is set, not forecast.")
     for mover in found.movers:
-        page.row(
+        page.columns(
             Cell(f"{100.0 * mover.share:.0f} %", SHARE, "strong", right=True),
             Ink("  "),
-            Cell(f"{input_words(mover.name)}, {_push(mover, band, found.figure, system)}", page.width - SHARE - 4),
+            Cell(f"{input_words(mover.name)}: {_push(mover, band, found.figure, system)}", page.width - SHARE - 4),
         )
-        page.row(Cell("", SHARE), Ink("  "), Cell(plain(mover.source), page.width - SHARE - 4, "quiet"))
+        page.columns(Cell("", SHARE), Ink("  "), Cell(plain(mover.source), page.width - SHARE - 4, "quiet"))
     return page
 
 
@@ -53,5 +54,4 @@ def _push(mover: Mover, band: Band, name: str, system: str) -> str:
     assert known is not None
     there = written(name, Band(mean=band.mean + mover.push, low=band.low, high=band.high, median=band.mean), system)
     here = written(name, band, system)
-    way = "up" if mover.push > 0 else "down"
-    return f"one spread more takes it {way}, from {here.number} to {there.value}"
+    return f"where it is one standard deviation higher, {there.value} instead of {here.number}"

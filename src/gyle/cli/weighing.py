@@ -31,7 +31,7 @@ def said_when(at: Timing) -> str:
         when = f"{at.temperature_C:g} °C"
     else:
         when = ""
-    time = f"{at.minutes:g} min" if at.minutes is not None else ""
+    time = f"{at.minutes:.0f} min" if at.minutes is not None else ""
     stay = f"for {at.contact_days:g} days" if at.contact_days is not None else ""
     stage = f"{at.stage} {at.mash}" if at.stage == "mash" and at.mash > 1 else at.stage
     return " ".join(part for part in (stage, when, time, stay) if part)

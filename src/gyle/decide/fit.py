@@ -23,7 +23,8 @@ FOAMY_EXTRA = 0.10
 THINNEST_L_KG = 2.0
 STRONGEST_MASH_P = 33.0
 LONGEST_HEAT_MIN = 240.0
-FERMENTER_LEAST_HEAD = 0.08  # even with a blow-off tube
+STRONG_SG = 1.060
+LEAST_HEAD, STRONG_LEAST_HEAD = 0.05, 0.08  # of the fermenter, even with a blow-off tube
 
 
 @attrs.frozen(kw_only=True)
@@ -189,7 +190,8 @@ def checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
 
 def _cold_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
     full = float(np.mean(brew.noted("fermenter_full_L")))
-    room = house.fermenter_vessel_L * (1.0 - FERMENTER_LEAST_HEAD)
+    strong = _value(brew, "fermenter.original_gravity") > STRONG_SG
+    room = house.fermenter_vessel_L * (1.0 - (STRONG_LEAST_HEAD if strong else LEAST_HEAD))
     found = [
         Check(
             what="fermenter",

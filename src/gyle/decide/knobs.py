@@ -19,6 +19,7 @@ from gyle.line.day import mashed
 __all__ = ["THICK_L_KG", "Knobs", "leaning", "turned"]
 
 THICK_L_KG = 2.3
+LAST_PORTION_MIN = 10.0  # the last of the wort held back boils at least this long
 SECOND_MASH_MIN = 90.0
 MASH_OUT_C = 74.0
 SECOND_SHARE = 0.45  # of the base malts: the bed that holds the strongest wort is the smaller one
@@ -86,17 +87,24 @@ def turned(wish: Wish, house: Brewhouse, knobs: Knobs) -> tuple[Recipe, Targets]
             recipe,
             gyles=knobs.gyles if knobs.gyles > 1 else recipe.gyles,
             held_back_L=knobs.held_back_L or recipe.held_back_L,
-            boil_minutes=recipe.boil_minutes + knobs.boil_extra_min,
+            boil_minutes=max(recipe.boil_minutes + knobs.boil_extra_min, _minutes_to_make_room(house, knobs)),
         ),
         smaller.targets,
     )
+
+
+def _minutes_to_make_room(house: Brewhouse, knobs: Knobs) -> float:
+    """A boil long enough that all wort held back goes in and is itself boiled a while."""
+    if knobs.held_back_L <= 0.0:
+        return 0.0
+    return 60.0 * knobs.held_back_L / house.boil_off_L_h.centre + LAST_PORTION_MIN
 
 
 def leaning(wish: Wish, targets: Targets) -> Targets:
     """The targets as the centre line must meet them for the mean to meet them."""
     assert targets.volume_L is not None
     gravity = targets.gravity_sg
-    if gravity is not None and "gravity_sg" not in targets.middle_only:
+    if gravity is not None:
         gravity += wish.lean_gravity
     return attrs.evolve(targets, volume_L=targets.volume_L * wish.lean_volume, gravity_sg=gravity)
 

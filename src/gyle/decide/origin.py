@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import attrs
-import numpy as np
 
 from gyle.beer.brewhouse import Brewhouse
-from gyle.beer.estimate import Estimate
 from gyle.beer.kinds import unstated_brewhouse
 from gyle.beer.recipe import Aim, Recipe
-from gyle.decide.solve import free_of, solve, targets_of
-from gyle.line.beliefs import inputs_for, restated
-from gyle.line.day import day
-from gyle.line.run import run
+from gyle.decide.plan import planned
+from gyle.decide.solve import free_of
+from gyle.line.beliefs import beliefs, restated
 
 __all__ = ["calibrated", "origin_of"]
 
 # What a printed gravity tells of, and which way each goes when the author's brewhouse yields more.
 _YIELD = (("conversion", 1.0), ("sparge_bypass", -1.0), ("retention", -1.0))
-STEPS = np.linspace(-3.0, 3.0, 61)
+MOST_SPREADS = 2.5
+CALIBRATION_DRAWS = 512
 KNOWN_NOW = 0.4  # of each spread is left once the gravity fixes their sum
 
 
@@ -44,42 +42,41 @@ def calibrated(recipe: Recipe, house: Brewhouse) -> tuple[Brewhouse, tuple[str, 
     printed = printed_gravity(recipe)
     if printed is None or recipe.volume_L is None or free_of(recipe, house).grist:
         return house, ()
-    solution = solve(recipe, house, targets_of(recipe))
-    moves = day(recipe, house, solution.amounts)
-    inputs = inputs_for(recipe, house, draws=1)
-    for name, way in _YIELD:
-        belief = inputs.beliefs[f"brewhouse.{name}"]
-        moved = belief.centre + way * STEPS * max(belief.spread, 1e-9)
-        inputs.derive(f"brewhouse.{name}", np.clip(moved, belief.low, belief.high))
-    brew = run(moves, inputs, hop_additions=len(recipe.hops))
-    # The same extract in the printed volume: what is run off beyond it is less water, not less extract.
-    content = np.asarray(brew.figures["fermenter.original_gravity"], dtype=np.float64)
-    volume = np.asarray(brew.figures["fermenter.volume"], dtype=np.float64)
-    gravity = 1.0 + (content - 1.0) * volume / recipe.volume_L
-    order = np.argsort(gravity)
-    step = float(np.interp(printed.value, gravity[order], STEPS[order]))
-    reached = float(np.interp(step, STEPS, gravity))
-    for name, way in _YIELD:
-        belief = inputs.beliefs[f"brewhouse.{name}"]
-        centre = float(np.clip(belief.centre + way * step * belief.spread, belief.low, belief.high))
-        fitted = attrs.evolve(belief, centre=centre, spread=belief.spread * KNOWN_NOW, source="printed gravity")
-        house = restated(house, name, _inside(fitted))
-    if abs(reached - printed.value) > max(printed.half_digit, 5e-4) + 1e-6:
-        note = (
-            f"the printed gravity {printed.value:.3f} does not follow from these amounts in {recipe.volume_L:.3g} L:"
-            f" {reached:.3f} is the nearest any likely brewhouse gives"
-        )
-    else:
-        note = (
-            f"the author's brewhouse is not stated; it is taken as one that gives {printed.value:.3f}"
-            " with these amounts"
-        )
-    return house, (note,)
+    believed = {name: beliefs(recipe, house)[f"brewhouse.{name}"] for name, _ in _YIELD}
 
+    def moved(step: float) -> Brewhouse:
+        changed = house
+        for name, way in _YIELD:
+            belief = believed[name]
+            centre = min(max(belief.centre + way * step * belief.spread, belief.low), belief.high)
+            fitted = attrs.evolve(belief, centre=centre, spread=belief.spread * KNOWN_NOW, source="printed gravity")
+            changed = restated(changed, name, fitted)
+        return changed
 
-def _inside(estimate: Estimate) -> Estimate:
-    low, high = estimate.low, estimate.high
-    return attrs.evolve(estimate, centre=min(max(estimate.centre, low), high))
+    def gravity(step: float) -> float:
+        _, brew, _ = planned(recipe, moved(step), draws=CALIBRATION_DRAWS)
+        return float(brew.figures["fermenter.original_gravity"].mean())
+
+    low, high = -MOST_SPREADS, MOST_SPREADS
+    at_low, at_high = gravity(low), gravity(high)
+    if at_low < printed.value < at_high:
+        for _ in range(12):
+            step = low + (high - low) * (printed.value - at_low) / (at_high - at_low)
+            reached = gravity(step)
+            if abs(reached - printed.value) < 2e-5:
+                break
+            if reached < printed.value:
+                low, at_low = step, reached
+            else:
+                high, at_high = step, reached
+        note = f"the author's brewhouse is not stated; it is taken as one that gives {printed.value:.3f} with these amounts"
+        return moved(step), (note,)
+    step, reached = (low, at_low) if printed.value <= at_low else (high, at_high)
+    note = (
+        f"the printed gravity {printed.value:.3f} does not follow from these amounts in {recipe.volume_L:.3g} L:"
+        f" {reached:.3f} is the nearest any likely brewhouse gives"
+    )
+    return moved(step), (note,)
 
 
 def origin_of(recipe: Recipe) -> tuple[Brewhouse, tuple[str, ...]]:

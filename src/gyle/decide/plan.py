@@ -26,7 +26,7 @@ __all__ = ["Miss", "Plan", "plan", "planned"]
 
 # Most passes that move gravity, volume and bitterness so that the ensemble's mean meets the aim, not only its
 # middle; two are usual.
-MEAN_PASSES = 4
+MEAN_PASSES = 5
 
 
 @attrs.frozen(kw_only=True)
@@ -96,11 +96,7 @@ def planned(
     moving = free.water is not None or free.grist or bool(free.hops)
     shifted = wanted
     for _ in range(MEAN_PASSES if moving else 0):
-        off = {
-            name: miss
-            for name, (miss, near) in _off(wanted, free, brew).items()
-            if abs(miss) > near and name not in wanted.middle_only
-        }
+        off = {name: miss for name, (miss, near) in _off(wanted, free, brew).items() if abs(miss) > near}
         if not off:
             break
         shifted = attrs.evolve(shifted, **{name: getattr(shifted, name) + miss for name, miss in off.items()})
@@ -118,7 +114,7 @@ def _off(wanted: Targets, free: Free, brew: Brew) -> dict[str, tuple[float, floa
     if free.grist and wanted.gravity_sg is not None:
         found["gravity_sg"] = (wanted.gravity_sg - float(brew.figures["fermenter.original_gravity"].mean()), 1e-5)
     if free.hops and wanted.bitterness is not None:
-        found["bitterness"] = (wanted.bitterness - float(brew.figures[wanted.measure].mean()), 0.02)
+        found["bitterness"] = (wanted.bitterness - float(brew.figures[wanted.measure].mean()), 0.005)
     return found
 
 

@@ -31,9 +31,8 @@ class Wish:
     beer_g_L: tuple[float, ...]  # grams of each grist line for a litre of the volume the recipe counts
     hop_g_L: tuple[float, ...]
     hop_ibu: tuple[float, ...]  # of each hop line, in the measure that is held
-    kinetic_ibu: float  # of the whole beer, on the centre line
-    after_boil_mg_L: float  # iso-alpha acids made after the boil
-    final_gravity: float
+    kinetic_ratio: float  # bitterness by kinetics over the measure that is held, on the centre line
+    fermentable_share: float  # of the malts' extract, for this yeast, on the centre line
     lean_volume: float = 1.0  # the centre line's volume over the mean's, so that a search on it fits the mean too
     lean_gravity: float = 0.0
 
@@ -46,25 +45,23 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
     """Read from the plan on the origin what must hold elsewhere."""
     explicit = {aim.figure for aim in recipe.aims}
     measure = bitterness_measure(recipe)
+    by_line = any(hop.bitterness_ibu is not None for hop in recipe.hops)
     aimed = measure in explicit or "glass.bitterness_ratio" in explicit
-    if not aimed:
+    if not aimed and not by_line:
         measure = "glass.bitterness"
     kind = measure.removeprefix("glass.bitterness").removeprefix("_") or "kinetic"
     gyles = recipe.gyles
-    middle = set()
     gravity_aim = recipe.aim("fermenter.original_gravity")
     if gravity_aim is not None and not _missed(origin, "fermenter.original_gravity"):
         gravity = gravity_aim.value
     else:
-        gravity = _centre(centre, "fermenter.original_gravity")
-        middle.add("gravity_sg")
+        gravity = origin.figures["fermenter.original_gravity"].mean
     if aimed and not _missed(origin, measure):
         aim = recipe.aim(measure)
         ratio = recipe.aim("glass.bitterness_ratio")
         bitterness = aim.value if aim else (ratio.value if ratio else 0.0) * 1000.0 * (gravity - 1.0)
     else:
-        bitterness = _centre(centre, measure)
-        middle.add("bitterness")
+        bitterness = origin.figures[measure].mean
     target_into = into or recipe.into
     # The same measure of volume at both ends, stated by the author where it can be, so that there and back is exact.
     if target_into == recipe.into and recipe.volume_L is not None:
@@ -84,15 +81,13 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
             gravity_sg=gravity,
             bitterness=bitterness,
             measure=measure,
-            middle_only=frozenset(middle),
         ),
         volume_L=volume,
         beer_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.grist_kg),
         hop_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.hops_kg),
         hop_ibu=tuple(float(centre.noted(f"{kind}.{place}")[0]) for place in range(len(recipe.hops))),
-        kinetic_ibu=_centre(centre, "glass.bitterness"),
-        after_boil_mg_L=_centre(centre, "stand.iso_alpha"),
-        final_gravity=_centre(centre, "fermenter.final_gravity"),
+        kinetic_ratio=_centre(centre, "glass.bitterness") / max(_centre(centre, measure), 1e-9),
+        fermentable_share=float(centre.noted("malt_share")[0]),
     )
 
 

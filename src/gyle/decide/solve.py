@@ -30,6 +30,8 @@ Array = NDArray[np.float64]
 
 THICKEST_L_KG = 2.0  # no grist is stirred in with less liquor than this
 CANDIDATES = 40
+NEAR = 0.002  # how far apart the two candidates of a Newton step are, as a share
+SETTLED = 2e-7  # a pass that moves amounts by less than this share is the last
 FIRST_HOPS_KG = 0.03
 
 
@@ -42,7 +44,6 @@ class Targets:
     gravity_sg: float | None = None
     bitterness: float | None = None
     measure: str = "glass.bitterness_tinseth"
-    middle_only: frozenset[str] = frozenset()  # targets the centre line meets; the others are met by the mean
 
 
 @attrs.frozen(kw_only=True)
@@ -302,37 +303,52 @@ def _refuse_gravity(search: _Search, gravity: Array, usable: NDArray[np.bool_], 
 def _polish(search: _Search, passes: int) -> Brew:
     """Meet gravity, volume and bitterness together, by Newton's method on a pair of near candidates."""
     aim = search.targets.gravity_sg if search.free.grist else None
+    brew = search.run()
     for _ in range(passes):
         if aim is not None:
-            search.grist = search.grist[:1] * np.array([1.0, 1.002])
+            search.grist = search.grist[:1] * np.array([1.0, 1.0 + NEAR])
             search.water = search.water[:1].repeat(2)
-        brew = search.run()
-        volume = np.broadcast_to(np.atleast_1d(search.volume(brew)), search.grist.shape)
-        if aim is not None:
-            # Both candidates had the same water: tell what grist alone and water alone do, then step both.
-            gravity = degrees_plato(np.broadcast_to(brew.figures["fermenter.original_gravity"], (2,)))
-            by_grist = (gravity[1] - gravity[0]) / 0.002
-            volume_by_grist = (volume[1] - volume[0]) / 0.002
-            wanted = float(degrees_plato(aim)) - gravity[0]
-            if search.free.water is not None and search.targets.volume_L is not None:
-                short = search.targets.volume_L - volume[0]
-                # Thinner wort for each litre more, at unchanged extract.
-                by_water = -gravity[0] / max(float(volume[0]), 1e-6) * 0.55
-                matrix = np.array([[by_grist, by_water], [volume_by_grist, search.recipe.gyles]])
-                if abs(np.linalg.det(matrix)) < 1e-9:
-                    break
-                step = np.linalg.solve(matrix, np.array([wanted, short]))
-                search.water = np.clip(search.water[:1] + np.clip(step[1], -20.0, 20.0), 0.5, 1e5)
-                change = step[0]
-            else:
-                change = wanted / by_grist if abs(by_grist) > 1e-9 else 0.0
-            search.grist = search.grist[:1] * (1.0 + np.clip(change, -0.3, 0.3))
-        else:
-            search.settle_water(brew)
+            brew = search.run()
+        moved = _step_grist_and_water(search, brew, aim)
+        brew = _first_only(brew)
+        before = [float(np.atleast_1d(mass)[0]) for mass in search.hops]
+        search.settle_hops(brew)
         search.hops = [np.atleast_1d(mass)[:1] for mass in search.hops]
-        search.settle_hops(_first_only(brew))
-        search.hops = [np.atleast_1d(mass)[:1] for mass in search.hops]
-    return search.run()
+        moved += sum(abs(float(new[0]) / old - 1.0) for new, old in zip(search.hops, before, strict=True) if old > 0)
+        if moved < SETTLED:
+            break
+        if aim is None:
+            brew = search.run()
+    return search.run() if aim is None or moved >= SETTLED else brew
+
+
+def _step_grist_and_water(search: _Search, brew: Brew, aim: float | None) -> float:
+    """Step both unknowns; return by how much they moved, as a share."""
+    target = search.targets.volume_L if search.free.water is not None else None
+    water = float(search.water[0])
+    if aim is None:
+        search.settle_water(brew)
+        return abs(float(search.water[0]) / water - 1.0)
+    # Both candidates had the same water, so their difference is what grist alone does.
+    volume = np.broadcast_to(np.atleast_1d(search.volume(brew)), (2,))
+    gravity = degrees_plato(np.broadcast_to(brew.figures["fermenter.original_gravity"], (2,)))
+    by_grist = float(gravity[1] - gravity[0]) / NEAR
+    volume_by_grist = float(volume[1] - volume[0]) / NEAR
+    wanted = float(degrees_plato(aim)) - float(gravity[0])
+    if target is None:
+        change = wanted / by_grist if abs(by_grist) > 1e-9 else 0.0
+        more = 0.0
+    else:
+        # Thinner wort for each litre more, its extract partly washed out of the bed.
+        by_water = -float(gravity[0]) / max(float(volume[0]), 1e-6) * 0.55
+        matrix = np.array([[by_grist, by_water], [volume_by_grist, search.recipe.gyles]])
+        if abs(np.linalg.det(matrix)) < 1e-9:
+            return 0.0
+        change, more = np.linalg.solve(matrix, np.array([wanted, target - float(volume[0])]))
+    change = float(np.clip(change, -0.3, 0.3))
+    search.water = np.clip(search.water[:1] + np.clip(more, -20.0, 20.0), 0.5, 1e5)
+    search.grist = search.grist[:1] * (1.0 + change)
+    return abs(change) + abs(float(search.water[0]) / water - 1.0)
 
 
 def _first_only(brew: Brew) -> Brew:
@@ -383,7 +399,7 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
     _start(search)
     if start is None:
         _grist_for_gravity(search)
-        brew = _polish(search, passes=7)
+        brew = _polish(search, passes=12)
         if not _met(search, brew):
             raise Infeasible(
                 f"no grist was found that gives {targets.gravity_sg or 0.0:.3f} and {targets.volume_L or 0.0:g} L on"
@@ -396,7 +412,7 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
             search.grist = np.full(1, start.grist_kg[search.free.line])
         search.water = np.full(1, sum(start.liquor_L) + sum(start.sparge_L))
         search.hops = list(start.hops_kg)
-        brew = _polish(search, passes=4)
+        brew = _polish(search, passes=8)
         if not _met(search, brew):
             return solve(recipe, brewhouse, targets)
     return Solution(amounts=search.amounts().settled(), centre=brew, notes=tuple(search.notes))

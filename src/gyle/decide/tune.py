@@ -10,6 +10,7 @@ import attrs
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Recipe
 from gyle.decide.changes import Change
+from gyle.decide.knobs import leaning
 from gyle.decide.plan import planned
 from gyle.decide.restate import Wish
 from gyle.decide.solve import Solution, Targets, solve
@@ -17,12 +18,13 @@ from gyle.quantities import write
 
 __all__ = ["tuned"]
 
-ROUNDS = 4
+ROUNDS = 6
+NEAR_BITTER = 0.015  # a difference in bitterness by kinetics too small to alter a stand for
 STAND_MIN = (2.0, 90.0)
 MASH_C = (60.0, 72.0)
-# Starting slopes for the secant: iso-bitterness for a minute of stand, gravity for a degree of mash.
+# Starting slopes for the secant: bitterness for a minute of stand, fermentable share for a degree of mash.
 FIRST_STAND_IBU_MIN = 0.15
-FIRST_MASH_SG_K = 0.0008
+FIRST_MASH_SHARE_K = -0.016
 
 
 def _with_stand(recipe: Recipe, factor: float) -> Recipe:
@@ -61,7 +63,7 @@ def _with_mash(recipe: Recipe, shift_K: float) -> Recipe:
 
 
 def tuned(wish: Wish, proposal: Recipe, house: Brewhouse, targets: Targets) -> tuple[Recipe, Solution, list[Change]]:
-    """Turn stand and mash until bitterness by kinetics and final gravity are the origin's, then solve with bands.
+    """Turn stand and mash until bitterness by kinetics and fermentability are the origin's, then solve with bands.
 
     Returns
     -------
@@ -71,33 +73,37 @@ def tuned(wish: Wish, proposal: Recipe, house: Brewhouse, targets: Targets) -> t
     stand = _longest_stand(proposal) if targets.measure != "glass.bitterness" else 0.0
     handle = _main_rest(proposal) if proposal.rests else -1
     minutes, shift = stand, 0.0
-    slope_stand, slope_mash = FIRST_STAND_IBU_MIN, FIRST_MASH_SG_K
+    slope_stand, slope_mash = FIRST_STAND_IBU_MIN, FIRST_MASH_SHARE_K
     current = proposal
-    solution = solve(current, house, targets)
+    solution = solve(current, house, leaning(wish, targets))
     last: tuple[float, float, float, float] | None = None
-    for _ in range(ROUNDS):
+    for turn in range(ROUNDS):
+        first = turn == 0
         kinetic = float(solution.centre.figures["glass.bitterness"][0])
-        final = float(solution.centre.figures["fermenter.final_gravity"][0])
+        wanted = wish.kinetic_ratio * float(solution.centre.figures[targets.measure][0])
+        share = float(solution.centre.noted("malt_share")[0])
         if last is not None:
             if abs(minutes - last[0]) > 1e-6:
                 slope_stand = max((kinetic - last[2]) / (minutes - last[0]), 0.01)
             if abs(shift - last[1]) > 1e-6:
-                slope_mash = max((final - last[3]) / (shift - last[1]), 1e-4)
-        last = (minutes, shift, kinetic, final)
-        near_bitter = stand == 0.0 or abs(wish.kinetic_ibu - kinetic) < 0.02
-        near_final = handle < 0 or abs(wish.final_gravity - final) < 5e-6
-        if near_bitter and near_final:
+                slope_mash = min((share - last[3]) / (shift - last[1]), -1e-3)
+        last = (minutes, shift, kinetic, share)
+        if first and abs(wanted - kinetic) < NEAR_BITTER * wanted:
+            stand = minutes = 0.0  # near enough as it is
+        near_bitter = stand == 0.0 or abs(wanted - kinetic) < 0.05
+        near_share = handle < 0 or abs(wish.fermentable_share - share) < 2e-5
+        if near_bitter and near_share:
             break
         if stand > 0.0:
-            step = (wish.kinetic_ibu - kinetic) / slope_stand
+            step = (wanted - kinetic) / slope_stand
             minutes = min(max(minutes + max(min(step, 30.0), -30.0), STAND_MIN[0]), STAND_MIN[1])
         if handle >= 0:
             main = proposal.rests[handle].temperature_C
-            step = (wish.final_gravity - final) / slope_mash
+            step = (wish.fermentable_share - share) / slope_mash
             shift = min(max(shift + max(min(step, 2.0), -2.0), MASH_C[0] - main), MASH_C[1] - main)
         current = _with_stand(proposal, minutes / stand) if stand > 0.0 else proposal
         current = _with_mash(current, shift) if handle >= 0 else current
-        solution = solve(current, house, targets, start=solution.amounts)
+        solution = solve(current, house, leaning(wish, targets), start=solution.amounts)
     changes: list[Change] = []
     if abs(minutes - stand) > 0.5:
         changes.append(

@@ -22,7 +22,9 @@ from gyle.line.amounts import Amounts
 __all__ = ["Attempt", "attempt", "ways_out"]
 
 MARGIN = 0.01  # of a limit, kept free while searching
-TURNS = 7
+TURNS = 8
+NEAR_ENOUGH = 0.004  # of a limit beyond the margin: a knob turned this exactly is turned far enough
+MOST_HELD_OF_BOIL_OFF = 1.4  # beyond what the author's boil makes room for, the boil grows
 MOST_SUGAR_SHARE = 0.25  # of the extract; usual in strong pale beers
 MOST_EXTRACT_SHARE = 0.9
 LEAST_VOLUME_SHARE = 0.1
@@ -91,7 +93,7 @@ def _degrees(wish: Wish, house: Brewhouse, base: Attempt) -> Iterator[tuple[str,
     gravity = wish.targets.gravity_sg or 1.050
     extract_g_L = 2600.0 * (gravity - 1.0)
     if failing and failing <= {"kettle"}:
-        yield "held_back_L", 0.5 * wish.volume_L / base.knobs.gyles
+        yield "held_back_L", MOST_HELD_OF_BOIL_OFF * house.boil_off_L_h.centre * wish.recipe.boil_minutes / 60.0
         yield "top_up_L", 0.4 * wish.volume_L / base.knobs.gyles
     mash_side = {"mash vessel", "grain", "thickness", "second wort"}
     if failing & mash_side or base.solution is None:
@@ -116,15 +118,32 @@ def _least(
     tell(far.knobs.name)
     if not far.fits:
         return far
-    low, high, best = off, most, far
+    # The worst limit's excess is nearly straight in the knob: regula falsi, kept on the side that fits.
+    low, low_over = off, _worst(base)
+    high, high_over, best = most, _worst(far), far
     for _ in range(TURNS):
-        middle = (low + high) / 2.0
-        tried = attempt(wish, house, set_to(middle), start=best.solution.amounts if best.solution else None)
+        if low_over - high_over < 1e-9:
+            break
+        share = low_over / (low_over - high_over)
+        middle = low + (high - low) * min(max(share + 0.02, 0.05), 0.98)
+        start = best.solution.amounts if best.solution else None
+        tried = attempt(wish, house, set_to(middle), start=start)
         if tried.fits:
-            high, best = middle, tried
+            high, high_over, best = middle, _worst(tried), tried
+            low_over /= 2.0
+            if high_over > -NEAR_ENOUGH:
+                break
         else:
-            low = middle
+            low, low_over = middle, _worst(tried)
+            high_over /= 2.0
     return best
+
+
+def _worst(one: Attempt) -> float:
+    """By how much the worst limit is overrun beyond the margin; negative where all is kept."""
+    if one.solution is None:
+        return 1.0
+    return max((check.over + MARGIN for check in one.checks if not _exact(check)), default=-1.0)
 
 
 def ways_out(
@@ -153,6 +172,8 @@ def ways_out(
     for base_knobs in ON_OFF:
         if base_knobs.squeeze and house.drain == "squeezed bag":
             continue
+        if any(one.fits and _turns_less(one.knobs, base_knobs) for one in found):
+            continue
         single = sum((base_knobs.double, base_knobs.thick, base_knobs.squeeze, base_knobs.gyles > 1)) <= 1
         base = plain if base_knobs == Knobs() else attempt(wish, house, base_knobs)
         tell(base_knobs.name)
@@ -161,12 +182,38 @@ def ways_out(
         if base.fits:
             continue
         for knob, most in _degrees(wish, house, base):
-            if not single and knob in ("sugar_g_L", "malt_extract_g_L", "volume_share") and base_knobs.squeeze:
+            if _answered(found, base_knobs, knob):
                 continue
             tried = _least(wish, house, base, knob=knob, most=most, tell=tell)
             if tried.fits or base_knobs == Knobs():
                 found.append(tried)
     return _worth_comparing(found)
+
+
+_SWITCHES = ("double", "thick", "squeeze")
+_COSTLESS = ("held_back_L", "top_up_L", "boil_extra_min")
+
+
+def _turns_less(knobs: Knobs, more: Knobs) -> bool:
+    """Whether a setting without any knob by degrees has only switches that the other has too."""
+    plain = Knobs(double=knobs.double, thick=knobs.thick, squeeze=knobs.squeeze, gyles=knobs.gyles)
+    if knobs != plain or knobs.gyles > more.gyles:
+        return False
+    return all(getattr(more, name) or not getattr(knobs, name) for name in _SWITCHES)
+
+
+def _answered(found: list[Attempt], base: Knobs, knob: str) -> bool:
+    """Whether fewer switches with the same knob, or with one that costs no beer, fit already."""
+    for one in found:
+        if not one.fits or one.knobs.gyles > base.gyles:
+            continue
+        if not all(getattr(base, name) or not getattr(one.knobs, name) for name in _SWITCHES):
+            continue
+        costless = any(getattr(one.knobs, name) > 0 for name in _COSTLESS)
+        same = getattr(one.knobs, knob) != getattr(Knobs(), knob)
+        if costless or (same and knob in ("sugar_g_L", "malt_extract_g_L")):
+            return True
+    return False
 
 
 def _worth_comparing(found: list[Attempt]) -> list[Attempt]:

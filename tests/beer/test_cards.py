@@ -307,11 +307,12 @@ def test_a_brewhouse_is_found_inline_beside_or_by_name(tmp_path: Path) -> None:
 
 def test_other_things_and_package() -> None:
     beer = recipe_from_text(
-        SMALL + '[[other]]\nwhat = "top-up water"\nvolume = "2 L"\nat = "pitch"\nwater = "100 %"\n'
+        SMALL
+        + '[[other]]\nwhat = "top-up water"\nvolume = "2 L"\nat = "pitch"\nwater = "100 %"\n'
         '[[other]]\nwhat = "whirl finings"\ncount = 1\nat = "boil 15 min"\nallergen = "fish"\n'
         '[sparge]\nvolume = "8 L"\ntemperature = "76 °C"\n'
         '[package]\ncarbonation = "2.5 vol"\nby = "priming"\ninto = ["keg 19 L", "bottles 0.5 L"]\n'
-        'x = 1\n'.replace("x = 1\n", "")
+        "x = 1\n".replace("x = 1\n", "")
     )
     assert beer.others[0].volume_L == 2
     assert beer.others[0].water_fraction == 1
@@ -347,3 +348,12 @@ def test_a_water_report_in_the_units_reports_use(tmp_path: Path) -> None:
     assert water.ph is not None
     assert water.ph.centre == 7.41
     assert water.notes == ()
+
+
+def test_what_makes_a_beer_fit_a_small_brewhouse_is_read() -> None:
+    beer = recipe_from_text(
+        "gyles = 2\n" + SMALL + '[boil]\ntime = "70 min"\nheld_back = "6 L"\n[sparge]\nsqueeze = true\n'
+    )
+    assert beer.gyles == 2
+    assert beer.held_back_L == 6
+    assert beer.sparge.squeeze
