@@ -114,20 +114,19 @@ def _compared(page: Page, origin: Plan, plan: Plan, system: str) -> None:
     skip = "glass.colour" if system == "us" else "glass.colour_srm"
     names = [name if name != "glass.colour" or system != "us" else "glass.colour_srm" for name in _COMPARED]
     names += [name for name in aims_of(plan) if name not in names and name != skip]
-    side = min(26, (page.width - 14) // 2)
+    side = (page.width - 2) // 2 if page.narrow else 26
     room = page.width - 2 * side - 1
     page.columns(
-        Cell("", room),
-        Ink(" "),
-        Cell(house_name(origin), side - 1, "quiet"),
-        Ink(" "),
-        Cell(house_name(plan), side, "strong"),
+        Cell("", room), Ink(" "), Cell(house_name(origin), side - 1, "quiet"), Ink(" "), Cell(house_name(plan), side)
     )
     for name in names:
         if name not in plan.figures or name not in origin.figures:
             continue
         before, after = written(name, origin.figures[name], system), written(name, plan.figures[name], system)
         words = after.words if after.unit in ("", "SG") else f"{after.words} ({after.unit})"
+        if page.narrow:
+            page.text(words, "quiet")
+        words = "" if page.narrow else words
         page.columns(Cell(words, room), Ink(" "), Ink(_banded(before, side), "quiet"), Ink(_banded(after, side)))
 
 

@@ -19,7 +19,7 @@ NARROW_WHEN = 18
 MANY_CELLS = 1e9
 
 
-def said_when(at: Timing) -> str:
+def said_when(at: Timing, system: str) -> str:
     """When something goes in, as a brewer says it."""
     if at.points_above_final is not None:
         when = f"{at.points_above_final:g} points above final"
@@ -28,7 +28,7 @@ def said_when(at: Timing) -> str:
     elif at.stable_days is not None:
         when = f"stable {at.stable_days:g} days"
     elif at.temperature_C is not None:
-        when = f"{at.temperature_C:g} °C"
+        when = write(at.temperature_C, "temperature", system=system)
     else:
         when = ""
     time = f"{at.minutes:.0f} min" if at.minutes is not None else ""
@@ -64,7 +64,7 @@ def weighing(page: Page, plan: Plan, system: str) -> None:
     total = sum(float(kg) for kg in amounts.grist_kg) or 1.0
     page.beside("grist")
     for line, kg in zip(recipe.grist, amounts.grist_kg, strict=True):
-        when = said_when(line.at)
+        when = said_when(line.at, system)
         share = f"{100.0 * float(kg) / total:.1f} %"
         _entry(page, line.what, _mass(float(kg), system), share, "" if when == "mash" else when)
     if len(recipe.grist) > 1:
@@ -73,12 +73,12 @@ def weighing(page: Page, plan: Plan, system: str) -> None:
         page.beside("hops")
     for hop, kg in zip(recipe.hops, amounts.hops_kg, strict=True):
         alpha = f"{100.0 * hop.alpha_fraction.centre:.3g} % α"
-        when = said_when(hop.at) + (", in the hop vessel" if hop.vessel == "hop vessel" else "")
+        when = said_when(hop.at, system) + (", in the hop vessel" if hop.vessel == "hop vessel" else "")
         _entry(page, hop.what, _hop_mass(float(kg), system), alpha, when)
     if recipe.others:
         page.beside("also")
     for other in recipe.others:
-        _entry(page, other.what, _other(other, plan, system), "", said_when(other.at))
+        _entry(page, other.what, _other(other, plan, system), "", said_when(other.at, system))
     if recipe.yeasts:
         page.beside("yeast")
     for yeast in recipe.yeasts:

@@ -12,7 +12,7 @@ from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import GristLine, OtherLine, Recipe, Rest
 from gyle.beer.tables import fermentable
 from gyle.beer.timing import Timing
-from gyle.decide.restate import Wish, restate
+from gyle.decide.restate import MASH_OUT_C, Wish, restate
 from gyle.decide.solve import Targets
 from gyle.line.day import mashed
 
@@ -21,7 +21,6 @@ __all__ = ["THICK_L_KG", "Knobs", "leaning", "turned"]
 THICK_L_KG = 2.3
 LAST_PORTION_MIN = 10.0  # the last of the wort held back boils at least this long
 SECOND_MASH_MIN = 90.0
-MASH_OUT_C = 74.0
 SECOND_SHARE = 0.45  # of the base malts: the bed that holds the strongest wort is the smaller one
 
 

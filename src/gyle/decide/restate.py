@@ -16,8 +16,9 @@ from gyle.decide.solve import Targets
 from gyle.line.brew import Brew
 from gyle.line.day import bitterness_measure, mashed
 
-__all__ = ["LONG_BOIL_MIN", "Wish", "restate", "wish_of"]
+__all__ = ["LONG_BOIL_MIN", "MASH_OUT_C", "Wish", "restate", "wish_of"]
 
+MASH_OUT_C = 74.0  # a rest this hot ends a mash
 LONG_BOIL_MIN = 20.0  # boiled at least this long, an addition is there for its bitterness
 
 
@@ -73,8 +74,9 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
             else float(origin.brew.figures["fermenter.volume"].mean())
         )
     volume = reference if volume_L is None else volume_L
+    plain, grist_kg = _plain(recipe, origin.amounts.grist_kg)
     return Wish(
-        recipe=recipe,
+        recipe=plain,
         targets=Targets(
             volume_L=volume,
             into=target_into,
@@ -83,12 +85,51 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
             measure=measure,
         ),
         volume_L=volume,
-        beer_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.grist_kg),
+        beer_g_L=tuple(1000.0 * kg * gyles / reference for kg in grist_kg),
         hop_g_L=tuple(1000.0 * kg * gyles / reference for kg in origin.amounts.hops_kg),
         hop_ibu=tuple(float(centre.noted(f"{kind}.{place}")[0]) for place in range(len(recipe.hops))),
         kinetic_ratio=_centre(centre, "glass.bitterness") / max(_centre(centre, measure), 1e-9),
         fermentable_share=float(centre.noted("malt_share")[0]),
     )
+
+
+def _plain(recipe: Recipe, grist_kg: tuple[float, ...]) -> tuple[Recipe, tuple[float, ...]]:
+    """The beer without what its own brewhouse made necessary: a second mash, wort held back, water after the boil.
+
+    Lines that a double mash split are one line again; a new brewhouse finds its own ways out.
+    """
+    lines: list[GristLine] = []
+    masses: list[float] = []
+    for line, kg in zip(recipe.grist, grist_kg, strict=True):
+        single = attrs.evolve(line, at=attrs.evolve(line.at, mash=1))
+        twin = next((place for place, one in enumerate(lines) if _same(one, single)), None)
+        if twin is None:
+            lines.append(single)
+            masses.append(kg)
+        else:
+            masses[twin] += kg
+    rests = [rest for rest in recipe.rests if rest.mash == 1]
+    rests.extend(
+        attrs.evolve(rest, mash=1, liquor_from=None)
+        for rest in recipe.rests
+        if rest.mash == 2 and rest.temperature_C >= MASH_OUT_C
+    )
+    return (
+        attrs.evolve(
+            recipe,
+            grist=tuple(lines),
+            rests=tuple(rests) if rests else recipe.rests,
+            others=tuple(line for line in recipe.others if not (line.what == "water" and line.at.stage == "pitch")),
+            sparge=attrs.evolve(recipe.sparge, squeeze=False),
+            held_back_L=None,
+            gyles=1,
+        ),
+        tuple(masses),
+    )
+
+
+def _same(one: GristLine, other: GristLine) -> bool:
+    return one.what == other.what and one.at == other.at and one.ingredient == other.ingredient
 
 
 def _missed(origin: Plan, figure: str) -> bool:

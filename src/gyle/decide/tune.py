@@ -22,6 +22,7 @@ ROUNDS = 6
 NEAR_BITTER = 0.015  # a difference in bitterness by kinetics too small to alter a stand for
 STAND_MIN = (2.0, 90.0)
 MASH_C = (60.0, 72.0)
+MOST_SHIFT_K = 2.0  # beyond it the beer may end a little drier or sweeter; the plan says by how much
 # Starting slopes for the secant: bitterness for a minute of stand, fermentable share for a degree of mash.
 FIRST_STAND_IBU_MIN = 0.15
 FIRST_MASH_SHARE_K = -0.016
@@ -100,7 +101,7 @@ def tuned(wish: Wish, proposal: Recipe, house: Brewhouse, targets: Targets) -> t
         if handle >= 0:
             main = proposal.rests[handle].temperature_C
             step = (wish.fermentable_share - share) / slope_mash
-            shift = min(max(shift + max(min(step, 2.0), -2.0), MASH_C[0] - main), MASH_C[1] - main)
+            shift = min(max(shift + step, -MOST_SHIFT_K, MASH_C[0] - main), MOST_SHIFT_K, MASH_C[1] - main)
         current = _with_stand(proposal, minutes / stand) if stand > 0.0 else proposal
         current = _with_mash(current, shift) if handle >= 0 else current
         solution = solve(current, house, leaning(wish, targets), start=solution.amounts)

@@ -21,7 +21,7 @@ from gyle.line.amounts import Amounts
 
 __all__ = ["Attempt", "attempt", "ways_out"]
 
-MARGIN = 0.01  # of a limit, kept free while searching
+MARGIN = 0.002  # of a limit, kept free while searching
 TURNS = 8
 NEAR_ENOUGH = 0.004  # of a limit beyond the margin: a knob turned this exactly is turned far enough
 MOST_HELD_OF_BOIL_OFF = 1.4  # beyond what the author's boil makes room for, the boil grows
@@ -116,6 +116,11 @@ def _least(
 
     far = attempt(wish, house, set_to(most))
     tell(far.knobs.name)
+    # Some knobs turned too far do harm of their own: a boil too long, a wort too strong to be made.
+    for less in (0.5, 0.25) if knob in _COSTLESS else ():
+        if far.fits:
+            break
+        far = attempt(wish, house, set_to(most * less))
     if not far.fits:
         return far
     # The worst limit's excess is nearly straight in the knob: regula falsi, kept on the side that fits.
@@ -124,14 +129,14 @@ def _least(
     for _ in range(TURNS):
         if low_over - high_over < 1e-9:
             break
-        share = low_over / (low_over - high_over)
-        middle = low + (high - low) * min(max(share + 0.02, 0.05), 0.98)
+        share = 0.5 if knob in _COSTLESS else low_over / (low_over - high_over) + 0.02
+        middle = low + (high - low) * min(max(share, 0.05), 0.98)
         start = best.solution.amounts if best.solution else None
         tried = attempt(wish, house, set_to(middle), start=start)
         if tried.fits:
             high, high_over, best = middle, _worst(tried), tried
             low_over /= 2.0
-            if high_over > -NEAR_ENOUGH:
+            if high_over > -NEAR_ENOUGH and knob not in _COSTLESS:
                 break
         else:
             low, low_over = middle, _worst(tried)
