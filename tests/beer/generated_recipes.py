@@ -36,7 +36,9 @@ def maybe(of: st.SearchStrategy[float]) -> st.SearchStrategy[float | None]:
 
 
 PROSE = st.text(st.characters(codec="utf-8", exclude_characters="\r\0"), min_size=1, max_size=60).filter(str.strip)
-WORDS = st.text(st.characters(codec="utf-8", categories=["L", "N", "P"]), min_size=1, max_size=12)
+WORDS = st.text(
+    st.characters(codec="utf-8", categories=["L", "N", "P"], exclude_characters="#"), min_size=1, max_size=12
+)
 
 
 def _ingredient(name: str):  # type: ignore[no-untyped-def]

@@ -357,3 +357,7 @@ def test_what_makes_a_beer_fit_a_small_brewhouse_is_read() -> None:
     assert beer.gyles == 2
     assert beer.held_back_L == 6
     assert beer.sparge.squeeze
+
+
+def test_an_empty_habit_says_nothing() -> None:
+    assert brewhouse_from_text('kind = "bag in pot"\n[habit]\n').habit is None

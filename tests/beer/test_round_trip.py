@@ -162,6 +162,18 @@ def test_a_card_restated_as_any_recipe_reads_as_that_recipe(data: st.DataObject,
     assert [one for one in comments(written) if one in head][: len(head)] or not head
 
 
+def test_what_was_taken_for_granted_is_written_down_when_a_change_would_alter_it() -> None:
+    text = 'name = "x"\n[[grist]]\nwhat = "pale ale malt"\nmass = "4 kg"\n[[fermentation]]\ntemperature = "10 °C"\n'
+    old = recipe_from_text(text)
+    assert old.yeasts[0].what == "lager yeast"
+    warm = attrs.evolve(old.fermentation[0], temperature_C=18.0, from_points_above_final=5.0)
+    new = attrs.evolve(old, fermentation=(old.fermentation[0], warm))
+    again = recipe_from_text(restated(text, old, new))
+    assert bare(again) == bare(new)
+    hot = attrs.evolve(old, fermentation=(attrs.evolve(old.fermentation[0], temperature_C=20.0),))
+    assert bare(recipe_from_text(restated(text, old, hot))) == bare(hot)
+
+
 def test_values_are_replaced_where_they_stand() -> None:
     text = (
         '# mine\na = "1"   # one\n\n[[row]]\nmass = "2 kg"  # two\nat = "mash"\n\n# next\n[[row]]\nwhat = "b"\n\n'

@@ -178,7 +178,7 @@ def _traits(top: Section, kind: str, on: _Tables) -> Traits:
 
 
 def _habit(section: Section | None) -> Habit | None:
-    if section is None:
+    if section is None or not section.table:
         return None
     efficiency = section.quantity("brewhouse_efficiency", "percent", low=10.0, high=100.0)
     gravity = section.quantity("gravity", "gravity", low=1.0, high=30.0)

@@ -7,10 +7,10 @@ behind grow with the vessel; an "unstated" brewhouse has the widest spreads.
 from __future__ import annotations
 
 import functools
-import importlib.resources
 import math
 import tomllib
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 import attrs
@@ -61,7 +61,7 @@ class Traits:
 
 @functools.cache
 def _data() -> Mapping[str, Any]:
-    file = importlib.resources.files("gyle.beer") / "data" / "brewhouse_kinds.toml"
+    file = Path(__file__).parent / "data" / "brewhouse_kinds.toml"
     data: Mapping[str, Any] = tomllib.loads(file.read_text(encoding="utf-8"))
     return data
 

@@ -9,9 +9,9 @@ from __future__ import annotations
 import csv
 import difflib
 import functools
-import importlib.resources
 import re
 import unicodedata
+from pathlib import Path
 
 from gyle.beer.crystal import crystal_malt
 from gyle.beer.entries import fermentable_entry, hop_entry, unsure_dextrose, yeast_entry
@@ -34,20 +34,24 @@ Row = dict[str, str]
 _NAME_COLUMN = {"fermentables": "name", "hops": "variety", "yeast_classes": "name"}
 # Bare names that do not say whether the crystal water is in: the shop form is the monohydrate.
 _BARE_DEXTROSE = frozenset({"dextrose", "glucose", "corn sugar", "glucose powder", "brewing sugar"})
+_WORD = re.compile(r"[a-z0-9]+")
+_DATA = Path(__file__).parent / "data"
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "ß": "ss"})
 
 
 def name_key(name: str) -> str:
     """Return a name as it is compared: lower case, no accents, words parted by one space."""
-    text = unicodedata.normalize("NFC", name).casefold().translate(_UMLAUTS)
-    text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
-    return " ".join(re.findall(r"[a-z0-9]+", text.replace("'", "").replace("’", "")))
+    text = name.lower()
+    if not text.isascii():
+        text = unicodedata.normalize("NFC", name).casefold().translate(_UMLAUTS)
+        text = "".join(c for c in unicodedata.normalize("NFKD", text) if not unicodedata.combining(c))
+    return " ".join(_WORD.findall(text.replace("'", "").replace("’", "")))
 
 
 @functools.cache
 def _rows(table: str) -> dict[str, Row]:
     """Every row of a table by its own name."""
-    file = importlib.resources.files("gyle.beer") / "data" / f"{table}.csv"
+    file = _DATA / f"{table}.csv"
     column = _NAME_COLUMN[table]
     lines = file.read_text(encoding="utf-8").splitlines()
     return {row[column]: row for row in csv.DictReader(lines)}

@@ -56,7 +56,22 @@ def restated(
             _differences(
                 before.get(key, _NOTHING), after.get(key, _NOTHING), written.get(key, _NOTHING), (key,), changes
             )
+    _say_what_was_taken(before, after, written, changes)
     return rewrite(text, changes, name=name)
+
+
+def _say_what_was_taken(before: Any, after: Any, written: Any, changes: dict[Address, Any]) -> None:
+    """Write down what reading took for granted where a change would make it take something else."""
+    if before.get("yeast") != after.get("yeast") or before.get("fermentation") != after.get("fermentation"):
+        for key in ("yeast", "fermentation"):
+            if key in after and key not in written:
+                _differences(_NOTHING, after[key], _NOTHING, (key,), changes)
+    # The last step ends when gravity is stable, unless it says otherwise; another step must say so.
+    rows, steps = written.get("fermentation"), after.get("fermentation", [])
+    if isinstance(rows, list) and len(rows) < len(steps):
+        last = len(rows) - 1
+        if "until" in steps[last] and "until" not in rows[last]:
+            changes[("fermentation", last, "until")] = steps[last]["until"]
 
 
 def _differences(before: Any, after: Any, written: Any, address: Address, changes: dict[Address, Any]) -> None:

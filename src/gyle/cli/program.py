@@ -69,17 +69,20 @@ def _run(arguments: list[str]) -> int:
     from gyle.cli.commands import app
 
     command = typer.main.get_command(app)
+    if "_GYLE_COMPLETE" in os.environ:  # a shell asks; it is answered on the spot
+        command.main(args=arguments, prog_name="gyle")
     # The base of what the parser refuses has no public name of its own; the exported refusal inherits from it.
     refusal = cast("type[Exception]", typer.BadParameter.__mro__[2])
+    # Not `command.main`, which has its own opinion of interruptions and closed pipes.
     try:
-        code = command.main(args=arguments, prog_name="gyle", standalone_mode=False)
+        with command.make_context("gyle", arguments) as context:
+            return int(command.invoke(context) or 0)
+    except typer.Exit as done:
+        return done.exit_code
     except typer.Abort:
         raise KeyboardInterrupt from None
     except refusal as error:
         raise BadInput(_usage(error)) from None
-    if code == STOPPED:
-        raise KeyboardInterrupt
-    return int(code or 0)
 
 
 def _usage(error: BaseException) -> str:

@@ -13,7 +13,7 @@ from gyle.quantities import write
 
 __all__ = ["amounts_document", "said_when", "weighing"]
 
-AMOUNT = 10
+AMOUNT = 12
 SHARE = 8
 NARROW_WHEN = 18
 MANY_CELLS = 1e9

@@ -1,0 +1,1 @@
+"""Benchmarks: ratios against a stated reference, never a bare time. Run with `make bench`."""
