@@ -9,7 +9,9 @@ from typing import Any, NamedTuple
 
 import pytest
 
+from gyle.beer.reading import read_brewhouse, read_recipe
 from gyle.cli import main
+from gyle.decide.adapt import Adaptation, adapt
 
 EXAMPLES = Path(__file__).parents[2] / "examples" / "lantern-street"
 
@@ -33,7 +35,7 @@ Run = Callable[..., Ran]
 
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
-    """Run a command; quantities of columns are set by `columns`."""
+    """Run a command for a page of so many columns."""
     monkeypatch.delenv("GYLE_TRACE", raising=False)
 
     def running(*arguments: str | Path, columns: int = 80) -> Ran:
@@ -46,6 +48,7 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
     return running
 
 
-@pytest.fixture
-def examples() -> Path:
-    return EXAMPLES
+@pytest.fixture(scope="session")
+def strong_beer_on_the_small_one() -> Adaptation:
+    """A beer that does not fit as it is; finding its ways out takes seconds, so it is done once."""
+    return adapt(read_recipe(EXAMPLES / "copper-beacon.toml"), read_brewhouse(EXAMPLES / "lantern-street-28.toml"))

@@ -11,10 +11,13 @@ from pathlib import Path
 import pytest
 
 import gyle
+from gyle.beer.brewhouse import Brewhouse
+from gyle.beer.recipe import Recipe
 from gyle.cli import main
 from gyle.cli.demonstration import examples as packaged
 from gyle.cli.input_words import input_words
 from gyle.cli.paper import Cell, Ink, Page, as_sentence, plain
+from gyle.decide.adapt import Adaptation
 from gyle.line.beliefs import beliefs
 
 from .conftest import EXAMPLES, Run
@@ -198,9 +201,19 @@ def test_every_input_has_words_of_its_own() -> None:
         assert words != name.replace("_", " ").replace(".", ", "), name
 
 
-def test_the_demo_stays_in_the_terminal(run: Run) -> None:
+def test_the_demo_stays_in_the_terminal(
+    run: Run, strong_beer_on_the_small_one: Adaptation, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def adapted(recipe: Recipe, brewhouse: Brewhouse, **_: object) -> Adaptation:
+        asked.extend((recipe.name, brewhouse.name))
+        return strong_beer_on_the_small_one
+
+    monkeypatch.setattr("gyle.decide.adapt.adapt", adapted)
     ran = run("demo", "--no-browser", columns=60)
     assert (ran.code, ran.err) == (0, "")
+    assert asked == ["Copper Beacon", "Lantern Street 28"]
     assert str(packaged()).replace("\n", "") in ran.out.replace("\n  ", "")
     assert "Lantern Street 48 → Lantern Street 28" in ran.out
     assert max(len(line) for line in ran.out.splitlines()) <= 60

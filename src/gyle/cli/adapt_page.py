@@ -74,12 +74,13 @@ def _changes(page: Page, adaptation: Adaptation) -> None:
 
 def _ways_out(page: Page, options: tuple[Option, ...], system: str) -> None:
     page.head("It does not fit as it is: ways out")
+    priced = any(option.cost is not None for option in options)
     for option in options:
-        _way_out(page, option, system)
+        _way_out(page, option, system, priced=priced)
     page.text('Take another with --choose "NAME".', "quiet")
 
 
-def _way_out(page: Page, option: Option, system: str) -> None:
+def _way_out(page: Page, option: Option, system: str, *, priced: bool) -> None:
     mark = "▸ " if option.recommended else "  "
     kind = "strong" if option.recommended else ""
     if option.plan is None or not option.fits:
@@ -93,8 +94,9 @@ def _way_out(page: Page, option: Option, system: str) -> None:
         (write(figures["fermenter.volume"].mean, "volume", system=system), VOLUME),
         (write(figures["fermenter.original_gravity"].mean, "gravity", digits=3), GRAVITY),
     ]
-    if option.cost is not None:
-        cells.append((f"{option.cost:+.2f} {option.currency}".strip(), MONEY))
+    if priced:
+        cost = "no price" if option.cost is None else f"{option.cost:+.2f} {option.currency}".strip()
+        cells.append((cost, MONEY))
     tail = "".join(f"{text:>{width}}" for text, width in cells)
     name = page.width - len(mark) - len(tail)
     if len(option.name) < name:

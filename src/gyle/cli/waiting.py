@@ -15,7 +15,7 @@ A_MOMENT_S = 0.8
 
 @contextlib.contextmanager
 def waiting(words: str) -> Iterator[Callable[[str], None]]:
-    """Show what is being done if it lasts; gives a function that changes the words.
+    """Show what is being done if it lasts; gives a function to be told what is being tried.
 
     Only on a terminal, and on stderr, so that nothing of it reaches a file or a pipe.
     """
@@ -40,9 +40,9 @@ def waiting(words: str) -> Iterator[Callable[[str], None]]:
 
     def change(said: str) -> None:
         with lock:
-            now["words"] = said
+            now["words"] = f"{words}: {said}"
             for status in shown:
-                status.update(said)
+                status.update(now["words"])
 
     timer = threading.Timer(A_MOMENT_S, begin)
     timer.daemon = True

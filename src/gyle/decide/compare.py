@@ -15,6 +15,7 @@ from gyle.decide.ways_out import Attempt
 __all__ = ["Option", "options_of"]
 
 MOST_OPTIONS = 12
+NUDGES = 4
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -89,9 +90,14 @@ def _option(
     name = one.knobs.name
     if not one.fits or one.solution is None:
         return 1e6, Option(name=name, fits=False, short_of=one.short_of or ("no room to spare",), knobs=one.knobs)
-    recipe, targets = turned(wish, house, one.knobs)
-    solution, brew, _ = planned(recipe, house, targets, start=one.solution.amounts)
-    plan = finished(recipe, house, solution, brew)
+    knobs, start = one.knobs, one.solution.amounts
+    for _ in range(NUDGES):
+        recipe, targets = turned(wish, house, knobs)
+        solution, brew, _ = planned(recipe, house, targets, start=start)
+        plan = finished(recipe, house, solution, brew)
+        if plan.fits:
+            break
+        knobs, start = _nudged(knobs), solution.amounts
     centre_minutes = float(solution.centre.figures["line.minutes"][0])
     extra = centre_minutes - base_minutes if base_minutes is not None else 0.0
     cost, currency = None, ""
@@ -106,10 +112,23 @@ def _option(
         cost=cost,
         currency=currency,
         short_of=plan.short_of,
-        price=_price(one.knobs, wish, extra),
-        knobs=one.knobs,
+        price=_price(knobs, wish, extra),
+        knobs=knobs,
     )
-    return (burden(one.knobs, wish, extra) if plan.fits else 1e6), option
+    return (burden(knobs, wish, extra) if plan.fits else 1e6), option
+
+
+def _nudged(knobs: Knobs) -> Knobs:
+    """A little further on whatever is turned by degrees: the mean needs a hair more room than the centre line."""
+    return attrs.evolve(
+        knobs,
+        volume_share=knobs.volume_share * (0.99 if knobs.volume_share < 1.0 else 1.0),
+        sugar_g_L=knobs.sugar_g_L * 1.02,
+        malt_extract_g_L=knobs.malt_extract_g_L * 1.02,
+        held_back_L=knobs.held_back_L * 1.03,
+        top_up_L=knobs.top_up_L * 1.03,
+        boil_extra_min=knobs.boil_extra_min * 1.05,
+    )
 
 
 def _price(knobs: Knobs, wish: Wish, extra: float) -> str:

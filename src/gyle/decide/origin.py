@@ -69,7 +69,10 @@ def calibrated(recipe: Recipe, house: Brewhouse) -> tuple[Brewhouse, tuple[str, 
                 low, at_low = step, reached
             else:
                 high, at_high = step, reached
-        note = f"the author's brewhouse is not stated; it is taken as one that gives {printed.value:.3f} with these amounts"
+        note = (
+            f"the author's brewhouse is not stated; it is taken as one that gives {printed.value:.3f} with these"
+            " amounts"
+        )
         return moved(step), (note,)
     step, reached = (low, at_low) if printed.value <= at_low else (high, at_high)
     note = (

@@ -21,7 +21,7 @@ from gyle.line.amounts import Amounts
 
 __all__ = ["Attempt", "attempt", "ways_out"]
 
-MARGIN = 0.002  # of a limit, kept free while searching
+MARGIN = 0.001  # of a limit, kept free while searching
 TURNS = 8
 NEAR_ENOUGH = 0.004  # of a limit beyond the margin: a knob turned this exactly is turned far enough
 MOST_HELD_OF_BOIL_OFF = 1.4  # beyond what the author's boil makes room for, the boil grows
@@ -114,13 +114,14 @@ def _least(
         change: dict[str, Any] = {knob: value}
         return attrs.evolve(base.knobs, **change)
 
-    far = attempt(wish, house, set_to(most))
+    near = base.solution.amounts if base.solution is not None and knob in _COSTLESS else None
+    far = attempt(wish, house, set_to(most), start=near)
     tell(far.knobs.name)
     # Some knobs turned too far do harm of their own: a boil too long, a wort too strong to be made.
     for less in (0.5, 0.25) if knob in _COSTLESS else ():
         if far.fits:
             break
-        far = attempt(wish, house, set_to(most * less))
+        far = attempt(wish, house, set_to(most * less), start=near)
     if not far.fits:
         return far
     # The worst limit's excess is nearly straight in the knob: regula falsi, kept on the side that fits.
@@ -180,7 +181,11 @@ def ways_out(
         if any(one.fits and _turns_less(one.knobs, base_knobs) for one in found):
             continue
         single = sum((base_knobs.double, base_knobs.thick, base_knobs.squeeze, base_knobs.gyles > 1)) <= 1
-        base = plain if base_knobs == Knobs() else attempt(wish, house, base_knobs)
+        base = (
+            plain
+            if base_knobs == Knobs()
+            else attempt(wish, house, base_knobs, start=_alike(base_knobs, [plain, *found]))
+        )
         tell(base_knobs.name)
         if base_knobs != Knobs() and (base.fits or single):
             found.append(base)
@@ -193,6 +198,16 @@ def ways_out(
             if tried.fits or base_knobs == Knobs():
                 found.append(tried)
     return _worth_comparing(found)
+
+
+def _alike(knobs: Knobs, known: list[Attempt]) -> Amounts | None:
+    """Amounts of a setting with the same lines, to start from."""
+    for one in reversed(known):
+        same = one.knobs.double == knobs.double and one.knobs.gyles == knobs.gyles
+        plain = one.knobs.sugar_g_L == one.knobs.malt_extract_g_L == 0.0 and one.knobs.volume_share == 1.0
+        if same and plain and one.solution is not None:
+            return one.solution.amounts
+    return None
 
 
 _SWITCHES = ("double", "thick", "squeeze")
