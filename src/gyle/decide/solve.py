@@ -90,6 +90,9 @@ def targets_of(recipe: Recipe) -> Targets:
 
 def free_of(recipe: Recipe, brewhouse: Brewhouse) -> Free:
     """Which amounts are open; several open grist lines are refused in one sentence."""
+    for line in recipe.grist:
+        if line.at.stage not in ("mash", "sparge") and line.ingredient.group not in ("sugar", "no extract"):
+            raise BadInput(f"{line.what} at {line.at.text} cannot be dissolved there: grain belongs in the mash")
     shares = any(line.share is not None for line in recipe.grist)
     open_lines = [place for place, line in enumerate(recipe.grist) if line.mass_kg is None and line.share is None]
     if len(open_lines) > 1 or (open_lines and shares):

@@ -38,8 +38,8 @@ SLOW_SHARE = 0.30
 
 
 def mashed(line: GristLine) -> bool:
-    """Whether a grist line goes into a mash."""
-    return line.at.stage in ("mash", "sparge")
+    """Whether a grist line is mashed; a sugar stirred into the mash is not."""
+    return line.at.stage in ("mash", "sparge") and line.ingredient.group != "sugar"
 
 
 def mash_numbers(recipe: Recipe) -> tuple[int, ...]:
@@ -90,6 +90,10 @@ class _Day:
         ]
         self.mashes = mash_numbers(recipe)
 
+    def whole(self, thing: dict[str, Any]) -> dict[str, Any]:
+        """What goes into the fermenter, where all gyles meet."""
+        return {**thing, "mass_kg": thing["mass_kg"] * self.recipe.gyles}
+
     def sugars_at(self, *stages: str) -> list[tuple[GristLine, dict[str, Any]]]:
         return [(line, _sugar(line, lot, kg)) for line, lot, kg in self.grist if line.at.stage in stages]
 
@@ -101,10 +105,11 @@ class _Day:
         for line in self.recipe.others:
             if line.at.stage not in stages:
                 continue
-            mass = line.mass_kg or 0.0
+            each = self.recipe.gyles if line.at.stage in HOT_SIDE else 1  # what is stated is for the whole volume
+            mass = (line.mass_kg or 0.0) / each
             water = line.water_fraction
             if line.volume_L is not None:
-                mass = line.volume_L * 0.9982
+                mass = line.volume_L * 0.9982 / each
                 water = 1.0 - line.extract_fraction if line.what.casefold() != "water" else 1.0
             found.append(
                 {
@@ -421,7 +426,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
         process="settle hops",
         inputs={"hop_kg": day.kettle_hop_kg},
     )
-    early = [sugar for _, sugar in day.sugars_at("pitch", "chill", "stand")]
+    early = [day.whole(sugar) for _, sugar in day.sugars_at("pitch", "chill", "stand")]
     poured = day.others_at("pitch")
     if early or poured:
         yield Move(
@@ -445,7 +450,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
             station="fermenter",
             vessel="fermenter",
             process="add",
-            inputs={"sugars": [sugar], "at": line.at},
+            inputs={"sugars": [day.whole(sugar)], "at": line.at},
         )
     for number, other in enumerate(day.others_at("ferment"), start=1):
         yield Move(
@@ -471,7 +476,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
             station="fermenter",
             vessel="fermenter",
             process="dry hop",
-            inputs={"hops": [hop], "days": hop_line.at.contact_days or 3.0, "at": hop_line.at},
+            inputs={"hops": [day.whole(hop)], "days": hop_line.at.contact_days or 3.0, "at": hop_line.at},
         )
     days = sum(step.days or 0.0 for step in recipe.fermentation) or 14.0
     yield Move(
@@ -521,6 +526,7 @@ def _package(day: _Day) -> Iterator[Move]:
             "boiled": boiled,
             "bitterness_by": recipe.bitterness_by,
             "measure": bitterness_measure(recipe),
+            "gyles": recipe.gyles,
             "altitude_m": house.altitude_m,
         },
     )

@@ -29,9 +29,9 @@ def _trade_bitterness(brew: Brew, move: Move) -> None:
     gravity = np.clip(brew.noted("mean_boil_gravity"), 1.0, 1.2)
     tinseth: Array = np.zeros(1)
     other: Array = np.zeros(1)
-    by = move.inputs["bitterness_by"]
+    by, gyles = move.inputs["bitterness_by"], float(move.inputs["gyles"])
     for hop in move.inputs["boiled"]:
-        alpha = brew.noted(f"alpha_kg.{hop['addition']}") * 1e6 * share / final
+        alpha = brew.noted(f"alpha_kg.{hop['addition']}") * 1e6 * share * gyles / final
         minutes = float(hop["minutes"])
         own = tinseth_ibu(alpha, minutes, gravity_sg=gravity)
         brew.note(f"tinseth.{hop['addition']}", own)

@@ -132,9 +132,8 @@ def add(brew: Brew, move: Move) -> Array:
     """Put things into the wort. Inputs: ``hops``, ``sugars``, ``water_L``, ``others``."""
     content = brew.content(move.vessel)
     for hop in move.inputs.get("hops", ()):
-        content = add_hops(brew, content, hop, share=hop.get("share", 1.0))
-        if hop.get("vessel") == "hop vessel":
-            continue
+        reached = brew.inputs["model.hop_vessel_extraction"] if hop.get("vessel") == "hop vessel" else 1.0
+        content = add_hops(brew, content, hop, share=reached)
     for sugar in move.inputs.get("sugars", ()):
         content = sugared(brew, content, sugar)
     for other in move.inputs.get("others", ()):
