@@ -12,7 +12,7 @@ from gyle.beer.stock import Stock
 from gyle.decide.changes import Change, changes_between
 from gyle.decide.compare import Option, options_of
 from gyle.decide.knobs import Knobs, turned
-from gyle.decide.lots import with_lots
+from gyle.decide.lots import pack_notes, with_lots
 from gyle.decide.origin import origin_of
 from gyle.decide.plan import Plan, finished, plan, planned
 from gyle.decide.restate import Wish, wish_of
@@ -122,6 +122,8 @@ def adapt(
         notes.extend(final.short_of)
     made.extend(changes_between(origin, final, knobs))
     notes.append(_rounding_note(unrounded, final))
+    if stock is not None:
+        notes.extend(pack_notes(final, stock))
     return Adaptation(
         origin=origin,
         plan=final,

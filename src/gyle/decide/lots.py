@@ -8,10 +8,14 @@ from gyle.beer.recipe import Recipe
 from gyle.beer.stock import Lot, Stock
 from gyle.decide.changes import Change
 from gyle.decide.plan import Plan
+from gyle.decide.solve import brewed
 from gyle.line.amounts import Amounts
+from gyle.line.beliefs import inputs_for
 from gyle.quantities import write
 
 __all__ = ["cost_of", "pack_notes", "with_lots"]
+
+MOST_PACKS = 20.0  # beyond it a pack more or less is a rounding
 
 
 def with_lots(recipe: Recipe, stock: Stock) -> tuple[Recipe, list[Change], list[str]]:
@@ -61,13 +65,16 @@ def cost_of(recipe: Recipe, amounts: Amounts, stock: Stock) -> tuple[float | Non
 
 
 def pack_notes(plan: Plan, stock: Stock) -> list[str]:
-    """How whole packs compare with what is weighed, by what they would do to the beer."""
+    """What is short in the store, and what whole packs would do to the beer."""
     notes = []
+    gyles = plan.recipe.gyles
+    lines = [
+        *((line.what, kg * gyles) for line, kg in zip(plan.recipe.grist, plan.amounts.grist_kg, strict=True)),
+        *((hop.what, kg * gyles) for hop, kg in zip(plan.recipe.hops, plan.amounts.hops_kg, strict=True)),
+    ]
     needed: dict[str, float] = {}
-    for hop, kg in zip(plan.recipe.hops, plan.amounts.hops_kg, strict=True):
-        needed[hop.what] = needed.get(hop.what, 0.0) + kg * plan.recipe.gyles
-    for line, kg in zip(plan.recipe.grist, plan.amounts.grist_kg, strict=True):
-        needed[line.what] = needed.get(line.what, 0.0) + kg * plan.recipe.gyles
+    for what, kg in lines:
+        needed[what] = needed.get(what, 0.0) + kg
     for what, kg in needed.items():
         lot = _lot(stock, what)
         if lot is None:
@@ -75,6 +82,36 @@ def pack_notes(plan: Plan, stock: Stock) -> list[str]:
         if lot.mass_kg is not None and lot.mass_kg < kg - 1e-9:
             notes.append(f"{what}: {write(kg, 'mass')} is needed and {write(lot.mass_kg, 'mass')} is in the store")
         if lot.pack_kg:
-            packs = kg / lot.pack_kg
-            notes.append(f"{what}: {packs:.1f} packs of {write(lot.pack_kg, 'mass')}")
+            notes.append(_whole_packs(plan, what, kg, lot.pack_kg))
     return notes
+
+
+def _whole_packs(plan: Plan, what: str, kg: float, pack_kg: float) -> str:
+    """Weighed out against the whole packs below and above, by the figure each would give."""
+    exact = kg / pack_kg
+    text = f"{what}: {write(kg, 'mass')} is {exact:.1f} packs of {write(pack_kg, 'mass')}"
+    fewer = int(exact)
+    counts = [count for count in (fewer, fewer + 1) if count > 0 and abs(count - exact) > 0.02]
+    if not counts or exact > MOST_PACKS:
+        return text
+    hop = any(line.what == what for line in plan.recipe.hops)
+    figure, kind = ("glass.bitterness", "bitterness") if hop else ("fermenter.original_gravity", "gravity")
+    inputs = inputs_for(plan.recipe, plan.brewhouse, draws=1)
+    parts = []
+    for count in counts:
+        ratio = count * pack_kg / kg
+        amounts = attrs.evolve(
+            plan.amounts,
+            grist_kg=tuple(
+                one * (ratio if line.what == what else 1.0)
+                for line, one in zip(plan.recipe.grist, plan.amounts.grist_kg, strict=True)
+            ),
+            hops_kg=tuple(
+                one * (ratio if line.what == what else 1.0)
+                for line, one in zip(plan.recipe.hops, plan.amounts.hops_kg, strict=True)
+            ),
+        )
+        got = float(brewed(plan.recipe, plan.brewhouse, amounts, inputs).figures[figure][0])
+        parts.append(f"{count} whole would give {write(got, kind)}")
+    exactly = float(brewed(plan.recipe, plan.brewhouse, plan.amounts, inputs).figures[figure][0])
+    return f"{text}; {' and '.join(parts)} where {write(exactly, kind)} is planned"

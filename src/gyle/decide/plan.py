@@ -12,6 +12,7 @@ from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Aim, Recipe
 from gyle.decide.fit import Check, checks
 from gyle.decide.solve import Free, Solution, Targets, brewed, free_of, solve, targets_of
+from gyle.errors import Infeasible
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.line.brew import Brew, Step
@@ -138,10 +139,14 @@ def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS) -> Plan:
     Raises
     ------
     Infeasible
-        If an aimed gravity cannot be reached here; the text says how far one can go.
+        If an aimed gravity cannot be reached here, or the heat cannot boil it; the text says how far one can go.
     """
     solution, brew, _ = planned(recipe, brewhouse, draws=draws)
-    return finished(recipe, brewhouse, solution, brew)
+    finished_plan = finished(recipe, brewhouse, solution, brew)
+    cold = next((check for check in finished_plan.checks if check.what == "heat" and not check.fits), None)
+    if cold is not None:
+        raise Infeasible(f"{brewhouse.name}: {cold.sentence}")
+    return finished_plan
 
 
 def finished(recipe: Recipe, brewhouse: Brewhouse, solution: Solution, brew: Brew) -> Plan:

@@ -6,6 +6,8 @@ says so.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import attrs
 import numpy as np
 
@@ -23,6 +25,9 @@ SOCKET_W = 2990.0  # 13 A at 230 V
 STRONG_ABV = 8.0
 CO2_G_PER_L_20C = 1.83
 STREAMING_L_KG = 2.0
+
+
+Say = Callable[[str, str], None]
 
 
 @attrs.frozen(kw_only=True)
@@ -98,9 +103,7 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str = "met
     return found
 
 
-def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: object, system: str) -> None:
-    speak = say  # a nested function; kept plain for the type checker
-    assert callable(speak)
+def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str) -> None:
     heaviest = 0.0
     for number in mash_numbers(recipe):
         name = "lauter" if number == 1 else f"lauter.{number}"
@@ -116,21 +119,20 @@ def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: object, system: str
             if streaming > LIFT_ALONE_KG
             else ""
         )
-        speak(
+        say(
             "lauter",
             f"Hot and heavy: the grain weighs about {lift} as it comes out of the wort and {drained} drained,"
             f" without its basket or bag.{help_} It drips at scalding heat.",
         )
     else:
-        speak("lauter", "Hot liquor and wort scald; empty a mash tun only when it has cooled.")
-    speak(
+        say("lauter", "Hot liquor and wort scald; empty a mash tun only when it has cooled.")
+    say(
         "mash",
         "Milling dust hurts the lungs and can burn: mill in moving air, with a mask, away from flames.",
     )
 
 
-def _mains(house: Brewhouse, say: object) -> None:
-    assert callable(say)
+def _mains(house: Brewhouse, say: Say) -> None:
     assert house.power_kW is not None
     watts = 1000.0 * house.power_kW.centre
     amperes = watts / 230.0
@@ -148,8 +150,7 @@ def _mains(house: Brewhouse, say: object) -> None:
     )
 
 
-def _fermenter(recipe: Recipe, brew: Brew, say: object, system: str) -> None:
-    assert callable(say)
+def _fermenter(recipe: Recipe, brew: Brew, say: Say, system: str) -> None:
     litres = 1000.0 * float(np.mean(brew.noted("co2_kg"))) / CO2_G_PER_L_20C
     gas = write(litres, "volume", system=system, digits=0)
     say(

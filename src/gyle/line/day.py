@@ -26,8 +26,10 @@ __all__ = [
     "rests_of",
 ]
 
-BOILED = ("mash", "first wort", "boil")
+EARLY = ("sparge", "first wort")  # into the kettle as it fills
+BOILED = ("mash", *EARLY, "boil")
 HOT_SIDE = (*BOILED, "stand", "chill")
+COLD = ("ferment", "dry", "keg", "bottle")  # into the beer, at whatever hour
 MASH_HOP_SHARE = 0.2  # of their alpha reaches the kettle: 9.1 % against 44 % use, Justus 2018
 SPARGE_C = 76.0
 PITCHING_C = 20.0
@@ -95,7 +97,11 @@ class _Day:
         return {**thing, "mass_kg": thing["mass_kg"] * self.recipe.gyles}
 
     def sugars_at(self, *stages: str) -> list[tuple[GristLine, dict[str, Any]]]:
-        return [(line, _sugar(line, lot, kg)) for line, lot, kg in self.grist if line.at.stage in stages]
+        return [
+            (line, _sugar(line, lot, kg))
+            for line, lot, kg in self.grist
+            if line.at.stage in stages and not mashed(line)
+        ]
 
     def hops_at(self, *stages: str) -> list[tuple[HopLine, dict[str, Any]]]:
         return [(line, hop) for line, hop in self.hops if line.at.stage in stages]
@@ -106,7 +112,7 @@ class _Day:
             if line.at.stage not in stages:
                 continue
             each = self.recipe.gyles if line.at.stage in HOT_SIDE else 1  # what is stated is for the whole volume
-            mass = (line.mass_kg or 0.0) / each
+            mass = (line.mass_kg or (line.rate_g_L or 0.0) * (self.recipe.volume_L or 0.0) / 1000.0) / each
             water = line.water_fraction
             if line.volume_L is not None:
                 mass = line.volume_L * 0.9982 / each
@@ -164,7 +170,7 @@ def _mash(day: _Day, number: int) -> Iterator[Move]:
         process="mash in",
         inputs={**main, "heated": house.mash_heated, "still": still},
     )
-    for sugar in [sugar for line, sugar in day.sugars_at("mash") if not mashed(line)]:
+    for sugar in [sugar for line, sugar in day.sugars_at("mash") if line.at.mash == number]:
         yield Move(id=f"{prefix}.sugar", station="mash", vessel=vessel, process="add", inputs={"sugars": [sugar]})
     others = [other for other in day.others_at("mash") if other["at"].mash == number]
     if others:
@@ -324,7 +330,7 @@ def _pour_back(day: _Day, length: float) -> Iterator[tuple[float, int, Move]]:
 def _kettle(day: _Day) -> Iterator[Move]:
     first = [
         {**hop, "share": MASH_HOP_SHARE if line.at.stage == "mash" else 1.0}
-        for line, hop in day.hops_at("mash", "first wort")
+        for line, hop in day.hops_at("mash", *EARLY)
     ]
     if day.recipe.held_back_L:
         yield Move(
@@ -343,7 +349,7 @@ def _kettle(day: _Day) -> Iterator[Move]:
             process="first wort hops",
             inputs={"hops": first},
         )
-    for number, (_, sugar) in enumerate(day.sugars_at("first wort"), start=1):
+    for number, (_, sugar) in enumerate(day.sugars_at(*EARLY), start=1):
         yield Move(
             id=f"kettle.early.{number}",
             station="kettle",
@@ -351,6 +357,9 @@ def _kettle(day: _Day) -> Iterator[Move]:
             process="add",
             inputs={"sugars": [sugar]},
         )
+    poured = day.others_at(*EARLY)
+    if poured:
+        yield Move(id="kettle.others", station="kettle", vessel="kettle", process="add", inputs={"others": poured})
     yield Move(id="kettle.heat", station="kettle", vessel="kettle", process="heat up")
     yield from _boil(day)
     yield Move(id="kettle.end", station="kettle", vessel="kettle", process="end")
@@ -397,7 +406,7 @@ def _stand(day: _Day) -> Iterator[Move]:
     chilled = [hop for _, hop in day.hops_at("chill")]
     if chilled:
         yield Move(id="stand.late", station="stand", vessel="kettle", process="add", inputs={"hops": chilled})
-    poured = day.others_at("chill")
+    poured = day.others_at("stand", "chill")
     if poured:
         yield Move(id="stand.others", station="stand", vessel="kettle", process="add", inputs={"others": poured})
     pitching = day.recipe.fermentation[0].temperature_C if day.recipe.fermentation else PITCHING_C
@@ -444,7 +453,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
         process="pitch",
         inputs={"yeasts": yeasts},
     )
-    for number, (line, sugar) in enumerate(day.sugars_at("ferment"), start=1):
+    for number, (line, sugar) in enumerate(day.sugars_at(*COLD), start=1):
         yield Move(
             id=f"fermenter.sugar.{number}",
             station="fermenter",
@@ -452,7 +461,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
             process="add",
             inputs={"sugars": [day.whole(sugar)], "at": line.at},
         )
-    for number, other in enumerate(day.others_at("ferment"), start=1):
+    for number, other in enumerate(day.others_at(*COLD), start=1):
         yield Move(
             id=f"fermenter.others.{number}",
             station="fermenter",
@@ -469,7 +478,7 @@ def _fermenter(day: _Day) -> Iterator[Move]:
     )
     last = recipe.fermentation[-1] if recipe.fermentation else None
     warmest = max((step.temperature_C for step in recipe.fermentation), default=PITCHING_C)
-    dry = day.hops_at("dry")
+    dry = day.hops_at("pitch", *COLD)
     for number, (hop_line, hop) in enumerate(dry, start=1):
         yield Move(
             id=f"fermenter.hops.{number}",

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
 from gyle.beer.timing import Timing
-from gyle.line.brew import Brew, Step
+from gyle.line.brew import Brew, Move, Step
 from gyle.quantities import write
 
 __all__ = ["sentence", "worth_saying"]
@@ -67,73 +68,92 @@ def sentence(step: Step, brew: Brew, *, system: str = "metric") -> str:
     str
         One sentence without a full stop.
     """
-    move, inputs = step.move, step.move.inputs
-    number = inputs.get("mash", 1)
-    second = "" if number == 1 else " the second time"
+    return _WORDS[step.move.process](_Told(step.move, brew, system))
 
-    def volume(litres: Any) -> str:
-        return write(_mean(litres), "volume", system=system)
 
-    def temperature(celsius: Any) -> str:
-        return write(_mean(celsius), "temperature", system=system)
+class _Told:
+    """A move about to be put into words: its inputs, and amounts in the brewer's own units."""
 
-    match move.process:
-        case "fill":
-            return f"Draw {volume(inputs['volume_L'])} of water" + (" for the second mash" if number == 2 else "")
-        case "strike":
-            name = "mash" if number == 1 else f"mash.{number}"
-            what = "water" if number == 1 else "first wort"
-            return f"Warm the {what} to {temperature(brew.figures[f'{name}.strike_temperature'])}"
-        case "mash in":
-            mass = sum(_mean(grain.mass_kg) for grain in inputs["grains"])
-            return f"Stir in {write(mass, 'mass', system=system)} of grist{second}"
-        case "rest":
-            held = f"{temperature(inputs['temperature_C'])} for {inputs['minutes']:g} min"
-            if inputs["first"]:
-                return f"Rest at {held}"
-            by = {"heat": "", "infusion": " with boiling water", "decoction": " with a boiled portion"}
-            return f"Raise{by[inputs['by']]} and rest at {held}"
-        case "drain":
-            return f"Lift or drain the grain{second}"
-        case "sparge":
-            return f"Sparge with {volume(inputs['volume_L'])} at {temperature(inputs['temperature_C'])}{second}"
-        case "hold back":
-            return f"Keep {volume(inputs['volume_L'])} of wort aside, covered"
-        case "pour back":
-            return f"Add {volume(inputs['litres'])} of the wort kept aside and bring it back to the boil"
-        case "first wort hops":
-            return f"Add {_hops(inputs['hops'], system)} to the first wort"
-        case "heat up":
-            return "Bring to the boil"
-        case "boil":
-            return f"Boil {inputs['minutes']:g} min"
-        case "add":
-            return _added(inputs, system)
-        case "cool to stand":
-            return f"Cool to {temperature(inputs['temperature_C'])}"
-        case "stand":
-            return f"Stand {inputs['minutes']:g} min"
-        case "chill":
-            how = {
-                "none": "Let it cool",
-                "immersion": "Chill by immersion",
-                "counterflow": "Chill in counterflow",
-            }
-            return f"{how[inputs['by']]} to {temperature(inputs['to_C'])}"
-        case "transfer":
-            return "Run into the fermenter"
-        case "pitch":
-            return "Pitch the yeast"
-        case "dry hop":
-            days = inputs["days"]
-            return f"Dry hop {_when(inputs['at'])}: {_hops(inputs['hops'], system)} for {days:g} days"
-        case "ferment":
-            return f"Ferment about {inputs['days']:g} days, until stable"
-        case "package":
-            return f"Fill the keg: {volume(brew.figures['keg.volume'])}"
-        case "pour":
-            return "Pour"
-    return move.process
+    def __init__(self, move: Move, brew: Brew, system: str) -> None:
+        self.inputs, self.figures, self.system = move.inputs, brew.figures, system
+        self.number = int(move.inputs.get("mash", 1))
+        self.again = "" if self.number == 1 else " the second time"
+
+    def amount(self, value: Any, kind: str) -> str:
+        return write(_mean(value), kind, system=self.system)
+
+    def volume(self, key: str) -> str:
+        return self.amount(self.inputs[key], "volume")
+
+    def temperature(self, key: str) -> str:
+        return self.amount(self.inputs[key], "temperature")
+
+    @property
+    def hops(self) -> str:
+        return _hops(self.inputs["hops"], self.system)
+
+
+def _fill(told: _Told) -> str:
+    return f"Draw {told.volume('volume_L')} of water" + (" for the second mash" if told.number == 2 else "")
+
+
+def _strike(told: _Told) -> str:
+    first = told.number == 1
+    needed = told.figures["mash.strike_temperature" if first else f"mash.{told.number}.strike_temperature"]
+    return f"Warm the {'water' if first else 'first wort'} to {told.amount(needed, 'temperature')}"
+
+
+def _mash_in(told: _Told) -> str:
+    mass = sum(_mean(grain.mass_kg) for grain in told.inputs["grains"])
+    return f"Stir in {told.amount(mass, 'mass')} of grist{told.again}"
+
+
+_RAISED = {"heat": "", "infusion": " with boiling water", "decoction": " with a boiled portion"}
+
+
+def _rest(told: _Told) -> str:
+    held = f"{told.temperature('temperature_C')} for {told.inputs['minutes']:g} min"
+    if told.inputs["first"]:
+        return f"Rest at {held}"
+    return f"Raise{_RAISED[told.inputs['by']]} and rest at {held}"
+
+
+_CHILLED = {"none": "Let it cool", "immersion": "Chill by immersion", "counterflow": "Chill in counterflow"}
+
+
+def _dry_hop(told: _Told) -> str:
+    return f"Dry hop {_when(told.inputs['at'])}: {told.hops} for {told.inputs['days']:g} days"
+
+
+_WORDS: dict[str, Callable[[_Told], str]] = {
+    "fill": _fill,
+    "recover": lambda told: "Take the first wort as liquor",
+    "strike": _strike,
+    "mash in": _mash_in,
+    "rest": _rest,
+    "drain": lambda told: f"Lift or drain the grain{told.again}",
+    "sparge": lambda told: f"Sparge with {told.volume('volume_L')} at {told.temperature('temperature_C')}{told.again}",
+    "empty": lambda told: "Take out the spent grain",
+    "hold back": lambda told: f"Keep {told.volume('volume_L')} of wort aside, covered and hot",
+    "pour back": lambda told: f"Add {told.volume('litres')} of the wort kept aside and bring it back to the boil",
+    "collect": lambda told: "Measure the full kettle",
+    "first wort hops": lambda told: f"Add {told.hops} to the first wort",
+    "heat up": lambda told: "Bring to the boil",
+    "boil": lambda told: f"Boil {told.inputs['minutes']:g} min",
+    "add": lambda told: _added(told.inputs, told.system),
+    "end": lambda told: "Heat off",
+    "cool to stand": lambda told: f"Cool to {told.temperature('temperature_C')}",
+    "stand": lambda told: f"Stand {told.inputs['minutes']:g} min",
+    "chill": lambda told: f"{_CHILLED[told.inputs['by']]} to {told.temperature('to_C')}",
+    "transfer": lambda told: "Run into the fermenter",
+    "settle hops": lambda told: "Let the trub settle",
+    "pitch": lambda told: "Pitch the yeast",
+    "full": lambda told: "Close the fermenter",
+    "dry hop": _dry_hop,
+    "ferment": lambda told: f"Ferment about {told.inputs['days']:g} days, until stable",
+    "package": lambda told: f"Fill the keg: {told.amount(told.figures['keg.volume'], 'volume')}",
+    "pour": lambda told: "Pour",
+}
 
 
 def _added(inputs: Any, system: str) -> str:
