@@ -45,6 +45,9 @@ def _gyle(
 def _a_system(value: str) -> str:
     if value not in ("metric", "us"):
         raise typer.BadParameter("write metric or us")
+    from gyle.quantities import speak
+
+    speak(value)
     return value
 
 

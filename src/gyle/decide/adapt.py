@@ -20,9 +20,10 @@ from gyle.decide.rounding import Scale, concrete, rounded
 from gyle.decide.solve import Solution, Targets, brewed, solve, targets_of
 from gyle.decide.swap import Swap, swapped
 from gyle.decide.tune import tuned
-from gyle.decide.ways_out import Attempt, attempt, ways_out
+from gyle.decide.ways_out import LEAST_VOLUME_SHARE, Attempt, attempt, ways_out
 from gyle.errors import BadInput, Infeasible
 from gyle.line.beliefs import inputs_for
+from gyle.quantities import write
 
 __all__ = ["Adaptation", "adapt"]
 
@@ -187,7 +188,8 @@ def _chosen(wish: Wish, plain: Attempt, options: tuple[Option, ...], choose: str
     best = next((one for one in options if one.recommended), None)
     if best is None:
         raise Infeasible(
-            f"no way out was found for {wish.recipe.name} at {wish.volume_L:.3g} L: {'; '.join(plain.short_of)}"
+            f"no way out was found for {wish.recipe.name} at {write(wish.volume_L, 'volume')}, nor at any volume"
+            f" down to {write(LEAST_VOLUME_SHARE * wish.volume_L, 'volume')}: {'; '.join(plain.short_of)}"
         )
     return best.knobs
 
@@ -204,12 +206,12 @@ def _stated(recipe: Recipe, proposal: Recipe, house: Brewhouse, solved: Solution
 
 
 def _rounding_note(before: Plan, after: Plan) -> str:
-    parts = []
-    for name, words, digits in (
-        ("fermenter.original_gravity", "original gravity", 4),
-        ("fermenter.volume", "volume [L]", 2),
-        ("glass.bitterness", "bitterness [IBU]", 1),
-    ):
-        moved = after.figures[name].mean - before.figures[name].mean
-        parts.append(f"{words} by {moved:+.{digits}f}")
-    return f"rounding to what can be weighed moves {', '.join(parts)}"
+    def moved(name: str) -> float:
+        return after.figures[name].mean - before.figures[name].mean
+
+    litres = write(abs(moved("fermenter.volume")), "volume", digits=2)
+    return (
+        "rounding to what can be weighed moves original gravity by"
+        f" {1000.0 * moved('fermenter.original_gravity'):+.1f} points, volume by {litres} and bitterness by"
+        f" {moved('glass.bitterness'):+.1f} IBU"
+    )

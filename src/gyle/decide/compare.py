@@ -11,6 +11,7 @@ from gyle.decide.lots import cost_of
 from gyle.decide.plan import Plan, finished, planned
 from gyle.decide.restate import Wish
 from gyle.decide.ways_out import Attempt
+from gyle.quantities import write
 
 __all__ = ["Option", "options_of"]
 
@@ -112,7 +113,7 @@ def _option(
         cost=cost,
         currency=currency,
         short_of=plan.short_of,
-        price=_price(knobs, wish, extra),
+        price=_price(knobs, wish),
         knobs=knobs,
     )
     return (burden(knobs, wish, extra) if plan.fits else 1e6), option
@@ -131,25 +132,28 @@ def _nudged(knobs: Knobs) -> Knobs:
     )
 
 
-def _price(knobs: Knobs, wish: Wish, extra: float) -> str:
+def _price(knobs: Knobs, wish: Wish) -> str:
     parts = []
-    if abs(extra) >= 5.0:
-        parts.append(f"{extra:+.0f} min")
     if knobs.volume_share < 1.0:
-        parts.append(f"{wish.volume_L * knobs.volume_share:.1f} L instead of {wish.volume_L:.1f} L")
+        parts.append(
+            f"{write(wish.volume_L * knobs.volume_share, 'volume')} instead of {write(wish.volume_L, 'volume')}"
+        )
     if knobs.sugar_g_L > 0.0:
-        parts.append(f"{knobs.sugar_g_L * wish.volume_L / 1000.0:.2f} kg more sugar, a drier beer less of malt")
+        parts.append(f"{write(knobs.sugar_g_L * wish.volume_L / 1000.0, 'mass')} more sugar, a drier beer less of malt")
     if knobs.malt_extract_g_L > 0.0:
-        parts.append(f"{knobs.malt_extract_g_L * wish.volume_L / 1000.0:.2f} kg of malt extract, not of your own mash")
+        extract = write(knobs.malt_extract_g_L * wish.volume_L / 1000.0, "mass")
+        parts.append(f"{extract} of malt extract, not of your own mash")
     if knobs.top_up_L > 0.0:
-        parts.append(f"{knobs.top_up_L:.1f} L of water after the boil, which must be clean and low in oxygen")
+        parts.append(
+            f"{write(knobs.top_up_L, 'volume')} of water after the boil, which must be clean and low in oxygen"
+        )
     if knobs.squeeze:
         parts.append("hot, heavy work and cloudier wort")
     if knobs.gyles > 1:
         parts.append("the whole day again")
     if knobs.held_back_L > 0.0:
-        parts.append(f"{knobs.held_back_L:.1f} L to keep hot meanwhile")
-    return ", ".join(parts) or "nothing but care"
+        parts.append(f"{write(knobs.held_back_L, 'volume')} to keep hot meanwhile")
+    return ", ".join(parts) or "time and care"
 
 
 def _why(best: Option, fitting: list[Option]) -> str:

@@ -9,6 +9,7 @@ from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Recipe
 from gyle.line.brew import Brew
 from gyle.line.day import SLOW_GRAIN, mash_numbers, mashed
+from gyle.quantities import write
 from gyle.science.extract import degrees_plato
 
 __all__ = ["Check", "checks", "fits", "short_of"]
@@ -52,6 +53,14 @@ class Check:
         return ratio - 1.0 if self.at_most else 1.0 - ratio
 
 
+def _L(litres: float) -> str:
+    return write(litres, "volume")
+
+
+def _kg(mass: float) -> str:
+    return write(mass, "mass")
+
+
 def _value(brew: Brew, figure: str) -> float:
     return float(np.mean(brew.figures[figure]))
 
@@ -75,7 +84,7 @@ def _mash_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
                 needed=hot,
                 room=room,
                 unit="L",
-                sentence=f"the bed and liquor{which} take {hot:.1f} L hot, and {room:.1f} L is the most here",
+                sentence=f"the bed and liquor{which} take {_L(hot)} hot, and {_L(room)} is the most here",
             )
         )
         if house.grain_limit_kg is not None:
@@ -86,7 +95,7 @@ def _mash_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
                     needed=grist,
                     room=house.grain_limit_kg,
                     unit="kg",
-                    sentence=f"the grist{which} is {grist:.2f} kg, and {house.grain_limit_kg:g} kg is the most here",
+                    sentence=f"the grist{which} is {_kg(grist)}, and {_kg(house.grain_limit_kg)} is the most here",
                 )
             )
         found.append(
@@ -97,8 +106,8 @@ def _mash_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
                 room=THINNEST_L_KG,
                 unit="L/kg",
                 at_most=False,
-                sentence=f"the mash{which} has {thickness:.2f} L of liquor for each kg, and"
-                f" {THINNEST_L_KG:g} is the least that can be stirred and drained",
+                sentence=f"the mash{which} has {write(thickness, 'thickness')} of liquor, and"
+                f" {write(THINNEST_L_KG, 'thickness')} is the least that can be stirred and drained",
             )
         )
         if number > 1:
@@ -157,7 +166,7 @@ def checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
             needed=hot,
             room=room,
             unit="L",
-            sentence=f"the full kettle holds {hot:.1f} L at the boil, and {room:.1f} L leaves room for the foam",
+            sentence=f"the full kettle holds {_L(hot)} at the boil, and {_L(room)} leaves room for the foam",
         )
     )
     wished = float(np.mean(brew.inputs["brewhouse.boil_off_wished"]))
@@ -169,7 +178,8 @@ def checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
             needed=wished,
             room=bound,
             unit="L/h",
-            sentence=f"{wished:.1f} L/h cannot boil away: this heat evaporates {bound:.1f} L/h at the very most",
+            sentence=f"{write(wished, 'flow')} cannot boil away: this heat evaporates {write(bound, 'flow')} at the"
+            " very most",
         )
     )
     minutes = float(np.mean(brew.noted("heat_up_min")))
@@ -180,7 +190,7 @@ def checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
             needed=minutes,
             room=LONGEST_HEAT_MIN,
             unit="min",
-            sentence=f"{_value(brew, 'kettle.full.volume'):.0f} L would not boil within"
+            sentence=f"{_L(_value(brew, 'kettle.full.volume'))} would not boil within"
             f" {LONGEST_HEAT_MIN / 60:.0f} hours on this heat",
         )
     )
@@ -199,7 +209,7 @@ def _cold_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
             needed=full,
             room=room,
             unit="L",
-            sentence=f"{full:.1f} L goes into the fermenter, and {room:.1f} L is the most, with a blow-off tube",
+            sentence=f"{_L(full)} goes into the fermenter, and {_L(room)} is the most, with a blow-off tube",
         )
     ]
     if recipe.into == "keg" and not any(kind == "bottle" for kind, _ in recipe.package.into):
@@ -212,7 +222,7 @@ def _cold_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
                 needed=clear,
                 room=sum(kegs),
                 unit="L",
-                sentence=f"{clear:.1f} L of clear beer is more than the keg's {sum(kegs):g} L",
+                sentence=f"{_L(clear)} of clear beer is more than the keg's {_L(sum(kegs))}",
             )
         )
     return found

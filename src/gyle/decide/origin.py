@@ -10,6 +10,7 @@ from gyle.beer.recipe import Aim, Recipe
 from gyle.decide.plan import planned
 from gyle.decide.solve import free_of
 from gyle.line.beliefs import beliefs, restated
+from gyle.quantities import write
 
 __all__ = ["calibrated", "origin_of"]
 
@@ -76,8 +77,8 @@ def calibrated(recipe: Recipe, house: Brewhouse) -> tuple[Brewhouse, tuple[str, 
         return moved(step), (note,)
     step, reached = (low, at_low) if printed.value <= at_low else (high, at_high)
     note = (
-        f"the printed gravity {printed.value:.3f} does not follow from these amounts in {recipe.volume_L:.3g} L:"
-        f" {reached:.3f} is the nearest any likely brewhouse gives"
+        f"the printed gravity {printed.value:.3f} does not follow from these amounts in"
+        f" {write(recipe.volume_L, 'volume')}: {reached:.3f} is the nearest any likely brewhouse gives"
     )
     return moved(step), (note,)
 

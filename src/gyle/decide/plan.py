@@ -64,7 +64,7 @@ class Plan:
         """What does not fit, in sentences."""
         return tuple(check.sentence for check in self.checks if not check.fits)
 
-    def cautions(self, system: str = "metric") -> list[Caution]:
+    def cautions(self, system: str | None = None) -> list[Caution]:
         """Hazards where they are."""
         return cautions(self.recipe, self.brewhouse, self.brew, system=system)
 
@@ -229,7 +229,9 @@ def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[st
         notes.append(f"the fermenter has {head:.0%} of head room where {wanted_head:.0%} is usual: fit a blow-off tube")
     spare = figures["keg.left_over"].mean
     if spare > 0.2:
-        notes.append(f"about {spare:.1f} L of clear beer is left when the keg is full: bottles or a second keg")
+        notes.append(
+            f"about {write(spare, 'volume')} of clear beer is left when the keg is full: bottles or a second keg"
+        )
     if recipe.wanted_ions_mg_L:
         notes.append("wanted water is read but not yet treated: mash pH is a prior, the same for every water")
     return notes

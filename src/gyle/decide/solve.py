@@ -22,6 +22,7 @@ from gyle.line.brew import Brew
 from gyle.line.day import bitterness_measure, day, mash_numbers, mashed, rests_of
 from gyle.line.ensemble import Ensemble
 from gyle.line.run import run
+from gyle.quantities import write
 from gyle.science.extract import degrees_plato, solution_kg_L
 
 __all__ = ["THICKEST_L_KG", "Free", "Solution", "Targets", "brewed", "free_of", "solve", "targets_of"]
@@ -289,17 +290,21 @@ def _grist_for_gravity(search: _Search) -> None:
     search.water = np.full(1, water)
 
 
+def _volume(search: _Search) -> str:
+    return write(search.targets.volume_L or 0.0, "volume")
+
+
 def _refuse_gravity(search: _Search, gravity: Array, usable: NDArray[np.bool_], aim: float) -> NoReturn:
     if not usable.any():
         raise Infeasible(
-            f"{search.brewhouse.name} cannot mash this: with {search.targets.volume_L:g} L wanted, every grist"
-            f" that could be tried is thicker than {THICKEST_L_KG:g} L/kg"
+            f"{search.brewhouse.name} cannot mash this: with {_volume(search)} wanted, every grist"
+            f" that could be tried is thicker than {write(THICKEST_L_KG, 'thickness')}"
         )
     best = int(np.argmax(np.where(usable, gravity, -np.inf)))
     raise Infeasible(
         f"an original gravity of {aim:.3f} cannot be reached on {search.brewhouse.name} with"
-        f" {search.targets.volume_L:g} L and this way of mashing: {gravity[best]:.3f} is the most,"
-        f" with {float(np.sum(search.grist[best])):.1f} kg of grist"
+        f" {_volume(search)} and this way of mashing: {gravity[best]:.3f} is the most,"
+        f" with {write(float(np.sum(search.grist[best])), 'mass')} of grist"
     )
 
 
@@ -405,8 +410,8 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
         brew = _polish(search, passes=12)
         if not _met(search, brew):
             raise Infeasible(
-                f"no grist was found that gives {targets.gravity_sg or 0.0:.3f} and {targets.volume_L or 0.0:g} L on"
-                f" {brewhouse.name} this way"
+                f"no grist was found that gives {targets.gravity_sg or 0.0:.3f} and"
+                f" {write(targets.volume_L or 0.0, 'volume')} on {brewhouse.name} this way"
             )
     else:
         if search.free.shares:

@@ -19,7 +19,7 @@ from gyle.decide.solve import Solution, solve
 from gyle.errors import GyleError, Infeasible
 from gyle.line.amounts import Amounts
 
-__all__ = ["Attempt", "attempt", "ways_out"]
+__all__ = ["LEAST_VOLUME_SHARE", "Attempt", "attempt", "ways_out"]
 
 MARGIN = 0.001  # of a limit, kept free while searching
 TURNS = 8

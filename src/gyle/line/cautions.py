@@ -42,7 +42,7 @@ def _mean(brew: Brew, figure: str) -> float:
     return float(np.mean(brew.figures[figure]))
 
 
-def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str = "metric") -> list[Caution]:
+def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None = None) -> list[Caution]:
     """Every caution this plan calls for, in the order of the stations."""
     found: list[Caution] = []
 
@@ -103,7 +103,7 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str = "met
     return found
 
 
-def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str) -> None:
+def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str | None) -> None:
     heaviest = 0.0
     for number in mash_numbers(recipe):
         name = "lauter" if number == 1 else f"lauter.{number}"
@@ -150,9 +150,9 @@ def _mains(house: Brewhouse, say: Say) -> None:
     )
 
 
-def _fermenter(recipe: Recipe, brew: Brew, say: Say, system: str) -> None:
+def _fermenter(recipe: Recipe, brew: Brew, say: Say, system: str | None) -> None:
     litres = 1000.0 * float(np.mean(brew.noted("co2_kg"))) / CO2_G_PER_L_20C
-    gas = write(litres, "volume", system=system, digits=0)
+    gas = write(round(litres, -1), "volume", system=system, digits=0)
     say(
         "fermenter",
         f"Carbon dioxide: about {gas} of gas comes off. It is heavier than air and suffocates: ventilate, never put"

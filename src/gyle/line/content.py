@@ -185,10 +185,7 @@ def mix(first: Content, second: Content, *, temperature_C: Array | None = None) 
 def draw_off(content: Content, fraction: ArrayLike, *, solids: bool = False) -> tuple[Content, Content]:
     """Draw a fraction of the liquor (with `solids`, of everything); return (drawn, left)."""
     share = np.atleast_1d(np.asarray(fraction, dtype=np.float64))
-    if solids:
-        drawn = content.amounts * share
-    else:
-        drawn = content.amounts * (content.species.dissolved[:, None] * share)
+    drawn = content.amounts * (share if solids else content.species.dissolved[:, None] * share)
     temperature = content.temperature_C
     return (
         Content(content.species, drawn, temperature),

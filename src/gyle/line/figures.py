@@ -92,7 +92,7 @@ def _rows() -> tuple[Figure, ...]:
             "gravity",
             "final gravity",
             *_MASH,
-            "fermentability.fermentable_by_yeast",
+            "fermentation.fermentable_by_yeast",
             *_BEER,
         ),
         row(

@@ -53,7 +53,7 @@ def hold_back(brew: Brew, move: Move) -> Array:
     content = brew.content(move.vessel)
     share = np.clip(move.inputs["volume_L"] / np.maximum(content.volume_L, 1e-9), 0.0, 0.95)
     drawn, left = draw_off(content, share)
-    brew.put("held back", drawn)
+    brew.pour("held back", drawn)
     brew.put(move.vessel, left)
     return np.full(1, 3.0)
 

@@ -9,7 +9,7 @@ import numpy as np
 
 from gyle.beer.timing import Timing
 from gyle.line.brew import Brew, Move, Step
-from gyle.quantities import write
+from gyle.quantities import spoken, write
 
 __all__ = ["sentence", "worth_saying"]
 
@@ -32,10 +32,10 @@ def _mean(value: Any) -> float:
     return float(np.mean(np.atleast_1d(value)))
 
 
-def _hops(hops: list[dict[str, Any]], system: str) -> str:
+def _hops(hops: list[dict[str, Any]], system: str | None) -> str:
     parts = []
     for hop in hops:
-        unit = "oz" if system == "us" else "g"
+        unit = "oz" if (system or spoken()) == "us" else "g"
         mass = write(_mean(hop["mass_kg"]), "mass", system=system, unit=unit)
         parts.append(f"{mass} {hop['what']}" + (" in the hop vessel" if hop.get("vessel") == "hop vessel" else ""))
     return " and ".join(parts)
@@ -51,7 +51,7 @@ def _when(at: Timing) -> str:
     return "in the fermenter"
 
 
-def sentence(step: Step, brew: Brew, *, system: str = "metric") -> str:
+def sentence(step: Step, brew: Brew, *, system: str | None = None) -> str:
     """What the brewer does at a step.
 
     Parameters
@@ -74,7 +74,7 @@ def sentence(step: Step, brew: Brew, *, system: str = "metric") -> str:
 class _Told:
     """A move about to be put into words: its inputs, and amounts in the brewer's own units."""
 
-    def __init__(self, move: Move, brew: Brew, system: str) -> None:
+    def __init__(self, move: Move, brew: Brew, system: str | None) -> None:
         self.inputs, self.figures, self.system = move.inputs, brew.figures, system
         self.number = int(move.inputs.get("mash", 1))
         self.again = "" if self.number == 1 else " the second time"
@@ -112,7 +112,7 @@ _RAISED = {"heat": "", "infusion": " with boiling water", "decoction": " with a 
 
 
 def _rest(told: _Told) -> str:
-    held = f"{told.temperature('temperature_C')} for {told.inputs['minutes']:g} min"
+    held = f"{told.temperature('temperature_C')} for {told.inputs['minutes']:.0f} min"
     if told.inputs["first"]:
         return f"Rest at {held}"
     return f"Raise{_RAISED[told.inputs['by']]} and rest at {held}"
@@ -139,11 +139,11 @@ _WORDS: dict[str, Callable[[_Told], str]] = {
     "collect": lambda told: "Measure the full kettle",
     "first wort hops": lambda told: f"Add {told.hops} to the first wort",
     "heat up": lambda told: "Bring to the boil",
-    "boil": lambda told: f"Boil {told.inputs['minutes']:g} min",
+    "boil": lambda told: f"Boil {told.inputs['minutes']:.0f} min",
     "add": lambda told: _added(told.inputs, told.system),
     "end": lambda told: "Heat off",
     "cool to stand": lambda told: f"Cool to {told.temperature('temperature_C')}",
-    "stand": lambda told: f"Stand {told.inputs['minutes']:g} min",
+    "stand": lambda told: f"Stand {told.inputs['minutes']:.0f} min",
     "chill": lambda told: f"{_CHILLED[told.inputs['by']]} to {told.temperature('to_C')}",
     "transfer": lambda told: "Run into the fermenter",
     "settle hops": lambda told: "Let the trub settle",
@@ -156,7 +156,7 @@ _WORDS: dict[str, Callable[[_Told], str]] = {
 }
 
 
-def _added(inputs: Any, system: str) -> str:
+def _added(inputs: Any, system: str | None) -> str:
     parts = []
     if inputs.get("hops"):
         parts.append(_hops(inputs["hops"], system))

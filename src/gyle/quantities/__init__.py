@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from gyle.quantities.quantity import Gravity, Quantity
 from gyle.quantities.reading import kinds, read, read_gravity, units
+from gyle.quantities.speaking import speak, speaking, spoken
 from gyle.quantities.writing import BandText, band_text, convert, unit_for, write, write_band
 
 __all__ = [
@@ -15,6 +16,9 @@ __all__ = [
     "kinds",
     "read",
     "read_gravity",
+    "speak",
+    "speaking",
+    "spoken",
     "unit_for",
     "units",
     "write",

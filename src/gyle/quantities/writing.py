@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from gyle.errors import BadInput
 from gyle.quantities.reading import kind_named
+from gyle.quantities.speaking import spoken
 from gyle.quantities.units import Kind, Unit
 
 __all__ = ["BandText", "band_text", "convert", "unit_for", "write", "write_band"]
@@ -66,7 +67,7 @@ def convert(value: float, kind: str, unit: str, *, basis: str = "") -> float:
     return _in_unit(value, found)
 
 
-def unit_for(kind: str, system: str, *, value: float | None = None, basis: str = "") -> str:
+def unit_for(kind: str, system: str | None = None, *, value: float | None = None, basis: str = "") -> str:
     """Return the unit a kind is written in: the main one, or the one that suits a canonical value."""
     sort = kind_named(kind)
     ladder = _ladder(sort, system, basis)
@@ -77,7 +78,7 @@ def write(
     value: float,
     kind: str,
     *,
-    system: str = "metric",
+    system: str | None = None,
     digits: int | None = None,
     at: float | None = None,
     unit: str | None = None,
@@ -91,7 +92,8 @@ def write(
         The value in the canonical unit of its kind and basis.
     kind : str
         The name of the kind.
-    system : {"metric", "us"}
+    system : {"metric", "us"}, optional
+        As this context speaks where left out.
         Which customs to follow. US masses of a pound and more are written in pounds and ounces.
     digits : int, optional
         Decimals; without it as many as are usual, with no trailing zeros. A specific gravity has three at
@@ -136,7 +138,7 @@ def band_text(
     high: float,
     kind: str,
     *,
-    system: str = "metric",
+    system: str | None = None,
     unit: str | None = None,
     basis: str = "",
 ) -> BandText:
@@ -187,7 +189,7 @@ def write_band(
     high: float,
     kind: str,
     *,
-    system: str = "metric",
+    system: str | None = None,
     unit: str | None = None,
     basis: str = "",
 ) -> str:
@@ -213,8 +215,9 @@ def _in_unit(value: float, unit: Unit) -> float:
     return (value - unit.offset) / unit.factor
 
 
-def _ladder(kind: Kind, system: str, basis: str, unit: str | None = None) -> tuple[tuple[Unit, float], ...]:
+def _ladder(kind: Kind, system: str | None, basis: str, unit: str | None = None) -> tuple[tuple[Unit, float], ...]:
     """Return the units to choose from, each with the least value it is used for."""
+    system = spoken() if system is None else system
     if system not in SYSTEMS:
         raise BadInput(f'"{system}" is no system of units: write metric or us')
     own = kind.canonical(basis)
