@@ -6,11 +6,11 @@ Run from the root of the checkout: .venv/bin/python docs/pictures/draw.py
 from __future__ import annotations
 
 import io
-import re
 from pathlib import Path
 
 from rich.console import Console
 from rich.terminal_theme import TerminalTheme
+from rich.text import Text
 
 from gyle.beer.reading import read_recipe
 from gyle.cli.paper import Page, _styled
@@ -20,12 +20,14 @@ from gyle.decide.plan import plan
 
 ROOT = Path(__file__).resolve().parents[2]
 WIDTH = 92
+LETTER = (12.2, 24.4)  # how wide and high one is in such a picture
+MARGIN = (24, 18)
 PAPER, INK = (250, 246, 236), (38, 34, 30)
 FAINT, ACCENT = (139, 127, 111), (22, 98, 110)
 # The sixteen colours of a terminal; only ink, its faint shade and the one accent occur on this page.
 THEME = TerminalTheme(PAPER, INK, [INK] * 6 + [ACCENT, INK], [FAINT] + [INK] * 5 + [ACCENT, INK])
 SHEET = """\
-<svg viewBox="0 0 {terminal_width} {terminal_height}" xmlns="http://www.w3.org/2000/svg">
+<svg viewBox="0 0 VIEW" xmlns="http://www.w3.org/2000/svg">
 <title>Copper Beacon on Lantern Street 48: every figure from water to glass with its band</title>
 <style>
 .{unique_id}-matrix {{ font-family: "DejaVu Sans Mono", Menlo, Consolas, "Liberation Mono", monospace;
@@ -62,14 +64,12 @@ def the_line() -> Page:
 def main() -> None:
     """Write the picture."""
     console = Console(record=True, width=WIDTH, file=io.StringIO(), force_terminal=True, color_system="truecolor")
-    from rich.text import Text
-
-    for line in the_line().lines:
+    lines = the_line().lines
+    for line in lines:
         console.print(_styled(line, Text()), soft_wrap=True)
     svg = console.export_svg(title="", theme=THEME, code_format=SHEET, unique_id="line")
-    # Room for a margin of the same width on every side.
-    width, height = map(float, re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg).groups())
-    svg = svg.replace(f'viewBox="0 0 {width:g} {height:g}"', f'viewBox="0 0 {width + 30:.0f} {height + 30:.0f}"')
+    wide, high = WIDTH * LETTER[0] + 2 * MARGIN[0], len(lines) * LETTER[1] + 2 * MARGIN[1]
+    svg = svg.replace("VIEW", f"{wide:.0f} {high:.0f}")
     text = "\n".join(line.rstrip() for line in svg.splitlines()) + "\n"
     (ROOT / "docs" / "pictures" / "line.svg").write_text(text, encoding="utf-8")
 

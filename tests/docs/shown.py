@@ -30,7 +30,9 @@ EXAMPLES = ROOT / "examples" / "lantern-street"
 COLUMNS = "80"
 LEFT_OUT = "…"
 
-_BLOCK = re.compile(r"(?:<!-- file: (?P<file>\S+) -->\n+)?```(?P<marks>[a-z]*)\n(?P<body>.*?)^```$", re.DOTALL | re.MULTILINE)
+_BLOCK = re.compile(
+    r"(?:<!-- file: (?P<file>\S+) -->\n+)?```(?P<marks>[a-z]*)\n(?P<body>.*?)^```$", re.DOTALL | re.MULTILINE
+)
 _NUMBER = re.compile(r"\d+(?:[.,:]\d+)*")
 _RULER = re.compile(r"[├┤┼─◆]{3,}")
 _ran: dict[tuple[str, ...], tuple[str, dict[str, bytes]]] = {}
@@ -91,9 +93,7 @@ def output(command: str) -> list[str]:
         out, err = io.StringIO(), io.StringIO()
         with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
             main(arguments[1:])
-        made = {
-            path.name: path.read_bytes() for path in Path().iterdir() if files.get(path.name) != path.read_bytes()
-        }
+        made = {path.name: path.read_bytes() for path in Path().iterdir() if files.get(path.name) != path.read_bytes()}
         _ran[key] = (out.getvalue() + err.getvalue(), made)
     said, made = _ran[key]
     for name, content in made.items():

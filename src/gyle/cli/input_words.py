@@ -83,6 +83,8 @@ _MODEL = {
     "mash_ph": "mash pH, a prior",
 }
 
+_EVENT = {"stuck": "a fermentation that stops early"}
+
 
 def input_words(name: str) -> str:
     """Return what an input is called; a name without words of its own is spelled out.
@@ -95,7 +97,7 @@ def input_words(name: str) -> str:
     'extract of the pale ale malt'
     """
     room, *rest = name.split(".")
-    known = {"brewhouse": _BREWHOUSE, "model": _MODEL}.get(room, {})
+    known = {"brewhouse": _BREWHOUSE, "model": _MODEL, "event": _EVENT}.get(room, {})
     if room == "lot" and len(rest) == 2 and rest[1] in _LOT:
         return _LOT[rest[1]].format(lot=rest[0].replace("-", " "))
     return known.get(".".join(rest), name.replace("_", " ").replace(".", ", "))

@@ -28,6 +28,8 @@ CO2_PER_ETHANOL = 0.9565
 POINT_G_L = 2.13  # real extract behind one point of gravity [g/L]
 HUMULINONE_EXTRACTION = 0.9
 CREEP_HOURS = 80.0
+MOST_HOPS_G_L = 1000.0
+STRONGEST_SG = 1.2
 
 
 def settle_hops(brew: Brew, move: Move) -> Array:
@@ -52,9 +54,9 @@ def _hops_lost(content: Content, survives: Array) -> Content:
     kinds = content.species
     width = np.broadcast_shapes(content.amounts.shape[1:], survives.shape)
     amounts = np.array(np.broadcast_to(content.amounts, (kinds.count, *width)))
-    iso = amounts[kinds.part["iso"]]
-    amounts[kinds.part["iso"]] = iso * survives
-    amounts[kinds.part["lost"]] += iso * (1.0 - survives)
+    gone = amounts[kinds.part["iso"]] * (1.0 - survives)
+    amounts[kinds.part["iso"]] -= gone
+    amounts[kinds.part["lost"]] += gone
     return Content(kinds, amounts, content.temperature_C)
 
 
@@ -105,7 +107,7 @@ def ferment(brew: Brew, move: Move) -> Array:
     extract = content.extract_kg
     total = content["water"] + extract + content["ethanol"]
     og = content.gravity_sg
-    volume = total / (og * WATER_KG_L)
+    volume = np.maximum(total / (og * WATER_KG_L), 1e-6)  # a kettle may keep all; that run must not stop
     brew.figure("fermenter.original_gravity", og)
 
     share, malt = _fermentable_share(brew, content, yeast, og)
@@ -117,7 +119,7 @@ def ferment(brew: Brew, move: Move) -> Array:
     if move.inputs["attenuation"] is not None:
         wanted = _as_the_author_says(brew, wanted, og, total, e, float(move.inputs["attenuation"]))
 
-    hops_g_L = 1000.0 * brew.noted("dry_hop_kg") / volume
+    hops_g_L = np.minimum(1000.0 * brew.noted("dry_hop_kg") / volume, MOST_HOPS_G_L)
     if brew.noted("dry_hop_kg").any():
         released = dextrin_released_g_L(
             hops_g_L,
@@ -131,10 +133,10 @@ def ferment(brew: Brew, move: Move) -> Array:
     limit = inputs[f"lot.{yeast}.alcohol_stop"] / 100.0 * volume * 0.78924
     wanted = np.minimum(wanted, limit * e)
     wanted = wanted - _stuck_kg(brew, og, volume)
-    taken = np.clip(wanted, 0.0, extract * 0.999)
+    taken = np.clip(wanted, 0.0, 0.999 * (malt + sugar))  # whatever an author says, lactose stays
 
     # A syrup beyond the tables is no beer; the plan that makes one is refused, this run only must not stop.
-    beer = fermented(extract, taken, np.maximum(total, extract / 0.459), extract_per_ethanol=e)
+    beer = fermented(extract, taken, np.maximum(np.maximum(total, extract / 0.459), 1e-9), extract_per_ethanol=e)
     final = beer.gravity_sg + inputs["model.tabarie"]
     ethanol = beer.beer_kg * beer.alcohol_pct / 100.0
     brew.figure("fermenter.final_gravity", final)
@@ -158,13 +160,14 @@ def ferment(brew: Brew, move: Move) -> Array:
 
 def _as_the_author_says(brew: Brew, wanted: Array, og: Array, total: Array, e: Array, attenuation: float) -> Array:
     """Move the middle of the fermented extract to the author's attenuation, keep how it varies."""
+    og = np.minimum(og, STRONGEST_SG)
     final = specific_gravity(degrees_plato(og) * (1.0 - attenuation))
     beer = from_gravities(og, final, extract_per_ethanol=e)
     ratio = beer.alcohol_pct / 100.0
     stated = e * ratio * total / (1.0 + (e - 1.0) * ratio)
     if brew.inputs.is_centre:
         return stated
-    return stated * (wanted / brew.mean(wanted))
+    return stated * (wanted / max(brew.mean(wanted), 1e-12))
 
 
 def _stuck_kg(brew: Brew, og: Array, volume: Array) -> Array:
@@ -174,6 +177,7 @@ def _stuck_kg(brew: Brew, og: Array, volume: Array) -> Array:
     chance = np.interp(og, [1.060, 1.080, 1.100], [0.03, 0.08, 0.15])
     luck = brew.inputs.uniform("event.stuck")
     points = np.where(luck < chance, -10.0 * np.log(np.minimum(luck / chance, 1.0)), 0.0)
+    brew.inputs.derive("event.stuck", points)
     return np.asarray(points * POINT_G_L * volume / 1000.0, dtype=np.float64)
 
 

@@ -17,6 +17,7 @@ __all__ = ["SERVING_ML", "pour"]
 
 SERVING_ML = 330.0
 ASH_PCT = 0.1
+DARKEST_EBC_KG_L = 1500.0  # the colour equations end there; no beer is near it
 
 
 def _trade_bitterness(brew: Brew, move: Move) -> None:
@@ -70,7 +71,8 @@ def pour(brew: Brew, move: Move) -> Array:
     brew.figure("glass.bitterness_ratio", brew.figures[move.inputs["measure"]] / points)
 
     full = np.maximum(brew.noted("fermenter_full_L"), 1e-9)
-    units = malt_colour_units(srm_of_ebc(brew.noted("colour_kg_ebc")), 1.0, volume_L=full)
+    darkest = np.minimum(brew.noted("colour_kg_ebc") / full, DARKEST_EBC_KG_L)
+    units = malt_colour_units(srm_of_ebc(darkest), 1.0, volume_L=1.0)
     srm = (
         morey_srm(units / inputs["model.extraction_in_colour"])
         * inputs["model.colour"]

@@ -265,10 +265,11 @@ def rest(brew: Brew, move: Move) -> Array:
     temperature = content.temperature_C
     if not move.inputs["heated"]:
         capacity = mash_heat_capacity_kJ_K(content) + inputs["brewhouse.mash_heat_capacity"]
-        drop = inputs["brewhouse.mash_loss"] * (temperature - inputs["brewhouse.ambient"]) * 60.0 / 1000.0 / capacity
-        middle = temperature - drop * hold / 2.0
+        fades = np.exp(-inputs["brewhouse.mash_loss"] * 60.0 / 1000.0 / capacity * hold / 2.0)
+        ambient = inputs["brewhouse.ambient"]
+        middle = ambient + (temperature - ambient) * fades
         content = convert(brew, content, temperature_C=middle, minutes=hold, still=still)
-        content = content.at(temperature - drop * hold)
+        content = content.at(ambient + (temperature - ambient) * fades**2)
     else:
         content = convert(brew, content, temperature_C=temperature, minutes=hold, still=still)
     brew.put(move.vessel, content)

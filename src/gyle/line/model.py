@@ -56,6 +56,9 @@ MODEL: Mapping[str, Estimate] = {
     ),
     "model.strong_wort": Estimate(centre=0.0, each_time=1.0, low=-4.0, high=4.0, source="strong worts, ours"),
     "model.tabarie": _model(0.0, 0.0003, "Hackbarth 2009, 2011", low=-0.0012, high=0.0012),
+    "event.stuck": Estimate(
+        centre=0.0, each_time=1.0, low=0.0, high=400.0, source="3 to 15 in 100 stop early, by strength; ours"
+    ),
     # the finished beer
     "model.extraction_in_colour": _model(0.75, 0.06, "extraction behind the trade's curve, ours", low=0.5, high=1.0),
     "model.colour": _model(1.0, 0.19, "Morey's curve, ours", log=True),
