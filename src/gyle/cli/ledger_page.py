@@ -13,7 +13,7 @@ __all__ = ["ledger_page"]
 
 _PROVENANCE = {
     "retrieved": "seen in a published text",
-    "computed-with": "computed with an independent library",
+    "computed-with": "computed from the published equation, or by an independent library",
     "memory": "a published value from memory",
     "common-practice": "common practice",
     "ours": "our own choices",

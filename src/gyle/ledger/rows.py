@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import importlib
 import json
+import re
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -20,6 +21,7 @@ __all__ = ["COLUMNS", "PROVENANCES", "CheckRow", "Outcome", "check", "read_rows"
 
 COLUMNS = ("id", "quantity", "inputs", "expected", "tolerance", "source", "provenance")
 PROVENANCES = ("retrieved", "computed-with-", "memory", "common-practice", "ours")
+_PROVENANCE = re.compile(r"retrieved|computed-with-[A-Za-z][\w-]*|memory|common-practice|ours")
 
 
 @attrs.frozen(kw_only=True)
@@ -71,6 +73,8 @@ class Outcome:
 
 def _row(number: int, record: dict[str, str]) -> CheckRow:
     try:
+        if None in record or None in record.values():
+            raise ValueError(f"it should have {len(COLUMNS)} cells")
         inputs = json.loads(record["inputs"])
         expected = np.asarray(json.loads(record["expected"]), dtype=np.float64)
         if not isinstance(inputs, dict):
@@ -86,7 +90,11 @@ def _row(number: int, record: dict[str, str]) -> CheckRow:
         )
         if not (np.isfinite(row.allowed).all() and np.isfinite(expected).all()):
             raise ValueError("expected and tolerance must be finite numbers")
-        if not row.provenance.startswith(PROVENANCES):
+        if (row.allowed < 0.0).any():
+            raise ValueError("the tolerance must not be negative")
+        if not (row.id and row.source):
+            raise ValueError("a row needs an id and a source")
+        if not _PROVENANCE.fullmatch(row.provenance):
             raise ValueError(f"provenance {row.provenance!r} is not one of {', '.join(PROVENANCES)}")
     except (ArithmeticError, KeyError, RecursionError, TypeError, ValueError) as error:
         raise BadInput(f"row {number} cannot be read: {_first_line(error)}") from error

@@ -7,10 +7,14 @@ are one product of a table with a short column.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
+
+from gyle.errors import OutOfRange
+from gyle.science.ranges import within
 
 __all__ = [
     "activity_coefficient",
@@ -119,20 +123,219 @@ class Constants(NamedTuple):
     citrate_3: Real
 
 
+@lru_cache(maxsize=256)
+def _constants_at(temperature_C: float) -> Constants:
+    t = temperature_C + ZERO_C_K
+    column = np.array((1.0, t, 1.0 / t, math.log10(t), 1.0 / (t * t), t * t))
+    return Constants(*np.exp(_TABLE @ column).tolist())
+
+
 def constants(temperature_C: Real) -> Constants:
     """Evaluate the whole table at a temperature that has been checked: floats for a float, else arrays."""
     if isinstance(temperature_C, float):
-        t = temperature_C + ZERO_C_K
-        column = np.array((1.0, t, 1.0 / t, math.log10(t), 1.0 / (t * t), t * t))
-        return Constants(*np.exp(_TABLE @ column).tolist())
+        return _constants_at(temperature_C)
     t = temperature_C + ZERO_C_K
     flat = t.ravel()
     columns = np.stack((np.ones_like(flat), flat, 1.0 / flat, np.log10(flat), flat**-2, flat * flat))
     return Constants(*np.exp(_TABLE @ columns).reshape(len(ROWS), *t.shape))
 
 
-def slope(temperature_C: Real) -> Real:
-    """Evaluate the Davies slope at a temperature that has been checked."""
+class Screening(NamedTuple):
+    """The two temperature-dependent numbers of Debye and Hückel: A [(kg/mol)^1/2] and B [per Å of ion size]."""
+
+    a: Real
+    b: Real
+
+
+def screening(temperature_C: Real) -> Screening:
+    """Evaluate A and B at a temperature that has been checked."""
     t = temperature_C
     dielectric = 87.740 + t * (-0.40008 + t * (9.398e-4 - 1.410e-6 * t))
-    return 1.82483e6 * (dielectric * (t + ZERO_C_K)) ** -1.5
+    root = (dielectric * (t + ZERO_C_K)) ** -0.5
+    return Screening(1.82483e6 * root * root * root, 50.2916 * root)
+
+
+def log_k(reaction: str, temperature_C: ArrayLike) -> Array:
+    """Give the logarithm of an equilibrium constant of the water's table.
+
+    Parameters
+    ----------
+    reaction : str
+        Its name in `ROWS`: an equation as ``"CO2 = H+ + HCO3-"``, a solid for its solubility product,
+        ``"water"``, an ion pair for its formation from free ions (hydroxides: from water, giving a
+        proton; MgHCO3+: from Mg++, H+ and CO3--), or an acid's ion for its cumulative protonation.
+    temperature_C : array_like of float, any shape
+        Temperature [°C]; 0 to 100.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+        log10 of the constant on the molal scale (gas: mol/kg and atm).
+
+    Raises
+    ------
+    OutOfRange
+        If the reaction is not in the table or the temperature is not between 0 and 100 °C.
+
+    Notes
+    -----
+    log10 K = A + B T + C/T + D log10 T + E/T^2 + F T^2. The carbonate rows were measured between
+    0 and 90 °C; lactic acid up to 50 °C; rows with an enthalpy only are extrapolated by van 't Hoff.
+
+    References
+    ----------
+    .. [1] Plummer and Busenberg, Geochim. Cosmochim. Acta 46, 1011, 1982. Provenance: retrieved (abstract).
+    .. [2] Parkhurst and Appelo, USGS Techniques and Methods 6-A43, 2013, data base. Provenance: retrieved.
+    .. [3] Goldberg, Kishore and Lennen, J. Phys. Chem. Ref. Data 31, 231, 2002 (citrate). Provenance: memory.
+
+    Examples
+    --------
+    >>> log_k("CO2 = H+ + HCO3-", [25.0, 65.0]).round(3)
+    array([-6.352, -6.298])
+    """
+    t = within(temperature_C, 0.0, 100.0, what="water temperature [°C]") + ZERO_C_K
+    if reaction not in ROWS:
+        raise OutOfRange(f"{reaction!r} is not a reaction of the water's table; it holds {', '.join(ROWS)}")
+    a, b, c, d, e, f = ROWS[reaction]
+    return np.asarray(a + b * t + c / t + d * np.log10(t) + e / (t * t) + f * t * t)
+
+
+def lactic_pk(temperature_C: ArrayLike) -> Array:
+    """Give the pK of lactic acid at no ionic strength.
+
+    Parameters
+    ----------
+    temperature_C : array_like of float, any shape
+        Temperature [°C]; 0 to 100.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+        pK.
+
+    Raises
+    ------
+    OutOfRange
+        If the temperature is not between 0 and 100 °C.
+
+    Notes
+    -----
+    pK = 3.857 + 5e-5 (t - 22.5)^2, measured between 0 and 50 °C and extrapolated above.
+
+    References
+    ----------
+    .. [1] Martin and Tartar, J. Am. Chem. Soc. 59, 2672, 1937. Provenance: retrieved (registration dossier).
+
+    Examples
+    --------
+    >>> lactic_pk([22.5, 65.0]).round(3)
+    array([3.857, 3.947])
+    """
+    return log_k("lactic acid", temperature_C)
+
+
+def dielectric_constant(temperature_C: ArrayLike) -> Array:
+    """Give the static dielectric constant of water.
+
+    Parameters
+    ----------
+    temperature_C : array_like of float, any shape
+        Temperature [°C]; 0 to 100.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+        Relative permittivity.
+
+    Raises
+    ------
+    OutOfRange
+        If the temperature is not between 0 and 100 °C.
+
+    References
+    ----------
+    .. [1] Malmberg and Maryott, J. Res. Natl. Bur. Stand. 56, 1, 1956. Provenance: memory.
+
+    Examples
+    --------
+    >>> float(dielectric_constant(25.0).round(2))
+    78.3
+    """
+    t = within(temperature_C, 0.0, 100.0, what="water temperature [°C]")
+    return np.asarray(87.740 + t * (-0.40008 + t * (9.398e-4 - 1.410e-6 * t)))
+
+
+def davies_slope(temperature_C: ArrayLike) -> Array:
+    """Give the slope A of Debye and Hückel that Davies' equation uses.
+
+    Parameters
+    ----------
+    temperature_C : array_like of float, any shape
+        Temperature [°C]; 0 to 100.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+        A, base 10 [(kg/mol)^1/2].
+
+    Raises
+    ------
+    OutOfRange
+        If the temperature is not between 0 and 100 °C.
+
+    Notes
+    -----
+    A = 1.82483e6 (eps T)^-1.5.
+
+    References
+    ----------
+    .. [1] Truesdell and Jones, J. Res. U.S. Geol. Surv. 2, 233, 1974. Provenance: memory.
+
+    Examples
+    --------
+    >>> davies_slope([20.0, 65.0]).round(4)
+    array([0.5071, 0.5557])
+    """
+    t = within(temperature_C, 0.0, 100.0, what="water temperature [°C]")
+    return np.asarray(screening(t).a)
+
+
+def activity_coefficient(temperature_C: ArrayLike, ionic_strength_mol_kg: ArrayLike, *, charge: ArrayLike) -> Array:
+    """Give the activity coefficient of an ion by Davies' equation.
+
+    Parameters
+    ----------
+    temperature_C : array_like of float, any shape
+        Temperature [°C]; 0 to 100.
+    ionic_strength_mol_kg : array_like of float, broadcasting
+        Ionic strength [mol/kg]; 0 to 0.5.
+    charge : array_like of float, broadcasting
+        Charge number of the ion, of either sign; -4 to 4.
+
+    Returns
+    -------
+    ndarray of float64, broadcast shape
+        Activity divided by molality.
+
+    Raises
+    ------
+    OutOfRange
+        If a value is not a number or outside its range.
+
+    Notes
+    -----
+    log10 g = -A z^2 (I^1/2 / (1 + I^1/2) - 0.3 I).
+
+    References
+    ----------
+    .. [1] Davies, Ion Association, Butterworths, 1962. Provenance: memory.
+
+    Examples
+    --------
+    >>> activity_coefficient(20.0, 0.01, charge=[1, 2]).round(3)
+    array([0.902, 0.663])
+    """
+    strength = within(ionic_strength_mol_kg, 0.0, 0.5, what="ionic strength [mol/kg]")
+    z = within(charge, -4.0, 4.0, what="charge number")
+    root = np.sqrt(strength)
+    return np.asarray(10.0 ** (-davies_slope(temperature_C) * z * z * (root / (1.0 + root) - 0.3 * strength)))

@@ -118,7 +118,7 @@ def convection_time_days(
     depth_m = within(depth_m, 0.001, 100.0, what="depth [m]")
     deficit_g_L = within(deficit_g_L, 1e-6, 100.0, what="deficit [g/L]")
     diffusion_m2_s = within(diffusion_m2_s, 1e-12, 1e-6, what="diffusion [m²/s]")
-    viscosity_Pa_s = within(viscosity_Pa_s, 1e-5, 10.0, what="viscosity [Pa/s]")
+    viscosity_Pa_s = within(viscosity_Pa_s, 1e-5, 10.0, what="viscosity [Pa s]")
     transport_constant = within(transport_constant, 1e-6, 10.0, what="transport constant")
     beer_kg_m3 = np.asarray(beer_kg_m3, dtype=np.float64)
     buoyancy = GRAVITY_M_S2 * density_rise(beer_kg_m3) * deficit_g_L / (viscosity_Pa_s * diffusion_m2_s)

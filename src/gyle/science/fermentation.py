@@ -30,7 +30,20 @@ STRONG_WORT_SG = 1.060
 
 
 class HoursScale(NamedTuple):
-    """Factors on the hours to half of the fall and on those from a tenth to nine tenths [1]."""
+    """Stretch of a yeast's usual hours.
+
+    Parameters
+    ----------
+    half : ndarray of float64
+        Factor on the hours to half of the fall [1].
+    ten_to_ninety : ndarray of float64
+        Factor on the hours from a tenth to nine tenths of the fall [1].
+
+    Examples
+    --------
+    >>> float(HoursScale(np.float64(0.71), np.float64(0.76)).half)
+    0.71
+    """
 
     half: Array
     ten_to_ninety: Array
@@ -293,7 +306,8 @@ def alcohol_limit_factor(abv_pct: ArrayLike, *, stop_abv_pct: ArrayLike) -> Arra
     References
     ----------
     .. [1] Casey, Magnus & Ingledew 1984, Appl. Environ. Microbiol. 48:639. Provenance: retrieved
-       (abstract). The curve is ours.
+       (abstract).
+    .. [2] The shape of the curve. Provenance: ours.
 
     Examples
     --------

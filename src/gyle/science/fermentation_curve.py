@@ -24,7 +24,20 @@ Array = NDArray[np.float64]
 
 
 class CurveShape(NamedTuple):
-    """Rate [1/h] and midpoint [h] of a fermentation curve."""
+    """What fixes a fermentation curve of a given skew.
+
+    Parameters
+    ----------
+    rate_1_h : ndarray of float64
+        Rate B [1/h].
+    midpoint_h : ndarray of float64
+        Time M of the steepest fall [h].
+
+    Examples
+    --------
+    >>> float(CurveShape(np.float64(0.12), np.float64(40.0)).midpoint_h)
+    40.0
+    """
 
     rate_1_h: Array
     midpoint_h: Array
@@ -159,6 +172,11 @@ def logistic_curve(
     -------
     ndarray of float64, broadcast shape
         Extract or gravity [as given].
+
+    Raises
+    ------
+    OutOfRange
+        If a value is not a number or outside the range given for it; the message names the first.
 
     Notes
     -----

@@ -38,7 +38,20 @@ STORAGE_WORDS = {
 
 
 class StorageBand(NamedTuple):
-    """Lowest and highest alpha acids left that go with one storage word [% of the original]."""
+    """What alpha acids are left that go with one storage word.
+
+    Parameters
+    ----------
+    low_pct : float
+        Least left [% of the original].
+    high_pct : float
+        Most left [% of the original].
+
+    Examples
+    --------
+    >>> StorageBand(70.0, 85.0).low_pct
+    70.0
+    """
 
     low_pct: float
     high_pct: float

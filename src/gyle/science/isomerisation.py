@@ -40,7 +40,20 @@ TEMPERATURE_LOW_C, TEMPERATURE_HIGH_C = -5.0, 135.0
 
 
 class Isomerisation(NamedTuple):
-    """Alpha acids and iso-alpha acids after a step [in the unit they came in]."""
+    """Alpha acids and iso-alpha acids after a step.
+
+    Parameters
+    ----------
+    alpha : ndarray of float64
+        Alpha acids left [in the unit they came in].
+    iso : ndarray of float64
+        Iso-alpha acids present [same unit].
+
+    Examples
+    --------
+    >>> float(Isomerisation(np.float64(52.4), np.float64(44.1)).iso)
+    44.1
+    """
 
     alpha: Array
     iso: Array

@@ -50,7 +50,8 @@ def relative_staling_rate(
     References
     ----------
     .. [1] Saison et al. 2010, BrewingScience 63:41. Provenance: retrieved (abstract; heat
-       quickens ageing). The energies are ours.
+       quickens ageing).
+    .. [2] The range of activation energies. Provenance: ours.
 
     Examples
     --------

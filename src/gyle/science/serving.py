@@ -99,7 +99,7 @@ def reynolds_number(
     """
     flow_mL_s = within(flow_mL_s, 1e-6, 1e6, what="flow [mL/s]")
     bore_mm = within(bore_mm, 0.1, 1000.0, what="bore [mm]")
-    viscosity_Pa_s = within(viscosity_Pa_s, 1e-5, 10.0, what="viscosity [Pa/s]")
+    viscosity_Pa_s = within(viscosity_Pa_s, 1e-5, 10.0, what="viscosity [Pa s]")
     beer_kg_m3 = within(beer_kg_m3, 500.0, 2000.0, what="beer density [kg/m³]")
     result: Array = 4.0 * beer_kg_m3 * flow_mL_s * 1e-6 / (np.pi * bore_mm * 1e-3 * viscosity_Pa_s)
     return result
