@@ -19,7 +19,7 @@ from gyle.decide.origin import origin_of
 from gyle.decide.plan import plan
 
 ROOT = Path(__file__).resolve().parents[2]
-WIDTH = 92
+WIDTH = 96
 LETTER = (12.2, 24.4)  # how wide and high one is in such a picture
 MARGIN = (24, 18)
 PAPER, INK = (250, 246, 236), (38, 34, 30)
@@ -56,7 +56,7 @@ def the_line() -> Page:
     end = next(place for place, line in enumerate(words) if line.startswith("Worth knowing"))
     head = next(place for place, line in enumerate(words) if line.startswith("To weigh"))
     page = Page(WIDTH)
-    page.lines = whole.lines[: head - 1] + [[]] + whole.lines[begin : end - 1]
+    page.lines = [*whole.lines[: head - 1], [], *whole.lines[begin : end - 1]]
     page.lines = [line for line in page.lines if not any(ink.kind == "caution" for ink in line)]
     return page
 

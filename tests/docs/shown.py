@@ -152,6 +152,8 @@ def segments(shown: list[str]) -> list[list[str]]:
 
 def fault(shown: list[str], printed: list[str]) -> str:
     """Say how a page departs from what is printed; empty if it does not."""
+    if not any(shown):
+        return "nothing is shown" if any(printed) else ""
     place = 0
     pieces = segments(shown)
     for number, piece in enumerate(pieces):

@@ -170,9 +170,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
         hops=hops,
         others=others,
         yeasts=(
-            pitched(
-                draw(st.sampled_from(tables.yeast_names())), attenuation=draw(st.none() | st.floats(0.3, 1.05))
-            ),
+            pitched(draw(st.sampled_from(tables.yeast_names())), attenuation=draw(st.none() | st.floats(0.3, 1.05))),
         ),
         fermentation=(FermentationStep(temperature_C=draw(st.floats(4.0, 35.0)), days=draw(st.floats(2.0, 30.0))),),
         package=Packaging(carbonation_vol=draw(st.floats(1.0, 4.0)), temperature_C=draw(st.floats(0.0, 15.0))),
@@ -185,9 +183,7 @@ def amounts_for(draw: st.DrawFn, recipe: Recipe) -> Amounts:
     """Amounts of one gyle a brewer could pour together, sensible or not."""
     grist = tuple(draw(st.floats(0.1, 6.0)) if mashed(line) else draw(st.floats(0.01, 2.0)) for line in recipe.grist)
     mashes = mash_numbers(recipe)
-    first = sum(
-        kg for line, kg in zip(recipe.grist, grist, strict=True) if mashed(line) and line.at.mash == 1
-    )
+    first = sum(kg for line, kg in zip(recipe.grist, grist, strict=True) if mashed(line) and line.at.mash == 1)
     liquor = [draw(st.floats(2.0, 6.0)) * first + 2.0] + [draw(st.floats(0.0, 4.0)) for _ in mashes[1:]]
     return Amounts(
         grist_kg=grist,
@@ -257,23 +253,17 @@ def wort(litres: float, gravity_sg: float, *, hops: int = 0, temperature_C: floa
     )
 
 
-def after(
-    content: Content, moves: Iterable[tuple[str, Mapping[str, Any]]], inputs: Ensemble, *, hops: int = 0
-) -> Brew:
+def after(content: Content, moves: Iterable[tuple[str, Mapping[str, Any]]], inputs: Ensemble, *, hops: int = 0) -> Brew:
     """A brew whose kettle holds a content, after some moves."""
     from gyle.line.run import PROCESSES
 
     brew = Brew(inputs, species(hops))
     brew.put("kettle", content)
     for process, given in moves:
-        PROCESSES[process](
-            brew, Move(id=process, station="kettle", vessel="kettle", process=process, inputs=given)
-        )
+        PROCESSES[process](brew, Move(id=process, station="kettle", vessel="kettle", process=process, inputs=given))
     return brew
 
 
 def certain(house: Brewhouse, **figures: Any) -> Brewhouse:
     """A brewhouse of which some figures are known for sure."""
-    return attrs.evolve(
-        house, **{key: known(one) if isinstance(one, float) else one for key, one in figures.items()}
-    )
+    return attrs.evolve(house, **{key: known(one) if isinstance(one, float) else one for key, one in figures.items()})

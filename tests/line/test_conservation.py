@@ -32,6 +32,11 @@ EXACT = 1e-9
 KINDS = species(3)
 
 
+def assert_same(got: np.ndarray, wanted: np.ndarray, *, within: float = EXACT, nothing: float = 0.0) -> None:
+    """Equal draw by draw; one of the two may be the same for all draws."""
+    np.testing.assert_allclose(*np.broadcast_arrays(got, wanted), rtol=within, atol=nothing)
+
+
 def contents() -> st.SearchStrategy[Content]:
     """Any content: each species from nothing to a thousand kilograms, three draws."""
     row = st.lists(st.just(0.0) | st.floats(1e-9, 1e3), min_size=3, max_size=3)
@@ -83,7 +88,7 @@ def test_all_that_went_in_is_somewhere(drawn: tuple[Recipe, Brewhouse, Amounts])
     recipe, house, amounts = drawn
     for draws in (1, 8):
         brew = brewed(recipe, house, amounts, draws=draws)
-        np.testing.assert_allclose(whole_kg(brew, recipe.gyles), put_in_kg(brew, recipe, amounts), rtol=EXACT)
+        assert_same(whole_kg(brew, recipe.gyles), put_in_kg(brew, recipe, amounts))
 
 
 @settings(max_examples=100)
@@ -99,23 +104,18 @@ def test_solids_that_only_lie_there_are_all_found_again(drawn: tuple[Recipe, Bre
         for lot in ("1", "2")
     )
     eaten = taken_from_malt(brew)
-    other = sum(
-        (line.mass_kg or 0.0) * (1.0 - line.water_fraction - line.extract_fraction) for line in recipe.others
-    )
+    other = sum((line.mass_kg or 0.0) * (1.0 - line.water_fraction - line.extract_fraction) for line in recipe.others)
     husk = everywhere(brew, gyles, "husk")
-    np.testing.assert_allclose(
-        husk + starch_and_extract + (1.0 - HYDROLYSIS_WATER) * eaten, dry * gyles + other, rtol=EXACT
-    )
+    assert_same(husk + starch_and_extract + (1.0 - HYDROLYSIS_WATER) * eaten, dry * gyles + other)
     # Hops: all their mass is hop matter or followed resin, addition by addition.
     resin = np.zeros(1)
     for place in range(len(recipe.hops)):
         brought = brew.noted(f"alpha_kg.{place}") * (1.0 + brew.inputs["model.other_bitter_matter"]) * gyles
         found = sum(everywhere(brew, gyles, f"hop.{place}.{part}") for part in HOP)
-        np.testing.assert_allclose(found, brought, rtol=EXACT, atol=1e-15)
+        assert_same(found, brought, nothing=1e-15)
         resin = resin + found
-    np.testing.assert_allclose(
-        everywhere(brew, gyles, "hop matter") + resin, sum(amounts.hops_kg) * gyles, rtol=EXACT, atol=1e-15
-    )
+    matter = everywhere(brew, gyles, "hop matter")
+    assert_same(matter + resin, np.array(sum(amounts.hops_kg) * gyles), nothing=1e-15)
 
 
 def brew_extract(brew: Brew, gyles: int, lot: str) -> np.ndarray:
@@ -139,10 +139,10 @@ def test_fermentation_keeps_its_stoichiometry(drawn: tuple[Recipe, Brewhouse, Am
     before, now = brew.kept[place - 1][1]["fermenter"], brew.kept[place][1]["fermenter"]
     taken = before.extract_kg - now.extract_kg
     made = now["ethanol"] + brew.contents["air"]["carbon dioxide"] + now["yeast"]
-    np.testing.assert_allclose(made, taken, rtol=1e-8, atol=1e-9)
-    np.testing.assert_allclose(brew.contents["air"]["carbon dioxide"], 0.9565 * now["ethanol"], rtol=EXACT)
+    assert_same(made, taken, nothing=1e-12)
+    assert_same(brew.contents["air"]["carbon dioxide"], 0.9565 * now["ethanol"])
     for row in ("water", "husk", "hop matter", "other", "sugar.inert"):
-        np.testing.assert_array_equal(np.broadcast_to(now[row], (8,)), np.broadcast_to(before[row], (8,)))
+        assert_same(now[row], before[row], within=0.0)
     for row in (f"malt.{lot}.{part}" for lot in LOTS for part in MALT):
         assert (now[row] >= -1e-12).all(), row
 

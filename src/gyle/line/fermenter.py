@@ -38,7 +38,7 @@ def settle_hops(brew: Brew, move: Move) -> Array:
     if not content.species.hops:
         return np.zeros(1)
     end_volume = np.maximum(brew.figures["kettle.end.volume"], 1e-9)
-    rate = 1000.0 * np.atleast_1d(move.inputs["hop_kg"]) / end_volume
+    rate = np.minimum(1000.0 * np.atleast_1d(move.inputs["hop_kg"]) / end_volume, MOST_HOPS_G_L)
     survives = (
         inputs["brewhouse.hop_survival_hot"]
         * gravity_survival(np.clip(brew.noted("mean_boil_gravity"), 1.0, 1.2))

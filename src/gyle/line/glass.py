@@ -17,7 +17,9 @@ __all__ = ["SERVING_ML", "pour"]
 
 SERVING_ML = 330.0
 ASH_PCT = 0.1
-DARKEST_EBC_KG_L = 1500.0  # the colour equations end there; no beer is near it
+BLACKEST_SRM = 5000.0
+MOST_MG_L = 2000.0  # beyond what dissolves by far: a hop to a drop of beer
+DARKEST_EBC_KG_L = 1100.0  # the colour equations end there; no beer is near it
 
 
 def _trade_bitterness(brew: Brew, move: Move) -> None:
@@ -60,9 +62,9 @@ def pour(brew: Brew, move: Move) -> Array:
     """Name what is in the glass. Inputs: ``boiled``, ``bitterness_by``, ``measure``, ``altitude_m``."""
     inputs, content = brew.inputs, brew.content(move.vessel)
     beer = np.maximum(brew.noted("beer_L"), 1e-9)
-    iso = content.part("iso") * 1e6 / beer
-    bitter = content.part("bitter") * 1e6 / beer
-    hum = brew.noted("humulinones_mg_L")
+    iso = np.minimum(content.part("iso") * 1e6 / beer, MOST_MG_L)
+    bitter = np.minimum(content.part("bitter") * 1e6 / beer, MOST_MG_L)
+    hum = np.minimum(brew.noted("humulinones_mg_L"), MOST_MG_L)
     brew.figure("glass.bitterness", analytic_bitterness(iso.sum(axis=0), bitter.sum(axis=0) + hum))
     for place in range(content.species.hops):
         brew.note(f"kinetic.{place}", analytic_bitterness(iso[place], bitter[place]))
@@ -78,6 +80,7 @@ def pour(brew: Brew, move: Move) -> Array:
         * inputs["model.colour"]
         * inputs["brewhouse.colour_factor"]
     )
+    srm = np.minimum(srm, BLACKEST_SRM)
     brew.figure("glass.colour_srm", srm)
     brew.figure("glass.colour", ebc_of_srm(srm))
     real, alcohol = brew.noted("real_extract_pct"), brew.noted("alcohol_pct")

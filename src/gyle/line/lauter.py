@@ -16,6 +16,7 @@ from gyle.science.sparging import left_in_bed_with_bypass
 
 __all__ = ["drain", "held_L", "sparge"]
 
+MOST_SPARGE_BEDS = 900.0  # a bed of next to nothing is washed clean by so many times its liquor
 THICKEST_G_L = 545.0  # the tables end here; see content.THICKEST_PCT
 SQUEEZED_L_KG = 0.25  # pressing a bed that only drained
 SLOW_GRAIN_EXTRA_L_KG = 0.2  # above 30 % of flaked grain, wheat or rye
@@ -64,7 +65,7 @@ def sparge(brew: Brew, move: Move) -> Array:
     else:
         keeps = left_in_bed_with_bypass(
             volume,
-            np.maximum(held, 1e-6),
+            np.maximum(held, np.maximum(volume / MOST_SPARGE_BEDS, 1e-6)),
             bypass=brew.inputs["brewhouse.sparge_bypass"],
             tanks=move.inputs["tanks"],
         )

@@ -39,6 +39,9 @@ CAP_FERMENTABLE = 0.92
 RAMP_STEP_MIN = 3.0
 BED_LAG_MIN = 4.0  # the bed follows the wort by so much where the wort is pumped through it
 ENZYMES_GONE_C = 80.0
+# No mash is colder, hotter or longer, whatever a candidate of a search comes to.
+COLDEST_MASH_C, HOTTEST_MASH_C = 1.0, 100.0
+LONGEST_REST_MIN = 2880.0
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -93,7 +96,7 @@ def strike(brew: Brew, move: Move) -> Array:
     target = float(move.inputs["temperature_C"])
     mass = grist_kg(grains)
     moisture = sum(np.atleast_1d(g.mass_kg) * inputs[f"lot.{g.lot}.moisture"] for g in grains) / np.maximum(mass, 1e-9)
-    liquor_kJ_K = mash_heat_capacity_kJ_K(content.at(target))
+    liquor_kJ_K = np.maximum(mash_heat_capacity_kJ_K(content.at(target)), 1e-3)
     open_minutes = inputs["model.dough_in_minutes"]
     lost = (
         (inputs["brewhouse.mash_loss"] * (target - inputs["brewhouse.ambient"]) / 1000.0 + 0.25) * open_minutes * 60.0
@@ -116,6 +119,7 @@ def strike(brew: Brew, move: Move) -> Array:
     miss = np.zeros(1) if brew.inputs.is_centre else (brew.mean(needed) - needed) * capacity / total
     brew.note("mash_miss_K", miss)
     setting = needed if brew.inputs.is_centre else np.full(1, brew.mean(needed))
+    setting = np.minimum(setting, inputs["brewhouse.boiling_water"])
     start = content.temperature_C
     minutes = heat_minutes(
         brew, heat_capacity_kJ_K=liquor_kJ_K, from_C=start, to_C=np.maximum(setting, start), at="mash"
@@ -158,10 +162,8 @@ def mash_in(brew: Brew, move: Move) -> Array:
     miss = brew.noted("mash_miss_K")
     offset = inputs["brewhouse.thermometer"]
     first = np.asarray(move.inputs["temperature_C"], dtype=np.float64) + offset
-    brew.put(
-        move.vessel,
-        content.changed(changes, temperature_C=np.atleast_1d(first + (0.0 if move.inputs["heated"] else miss))),
-    )
+    settled = np.clip(first + (0.0 if move.inputs["heated"] else miss), COLDEST_MASH_C, HOTTEST_MASH_C)
+    brew.put(move.vessel, content.changed(changes, temperature_C=np.atleast_1d(settled)))
     name = "mash" if lot == "1" else f"mash.{lot}"
     water = content["water"] / WATER_KG_L
     liquor = content.volume_L
@@ -179,7 +181,8 @@ def mash_in(brew: Brew, move: Move) -> Array:
 def _compose(brew: Brew, lot: str, fermentable: Array) -> None:
     """Note how this grist's extract splits when it dissolves (shares of extract mass)."""
     inputs = brew.inputs
-    scale = (fermentable + inputs["model.malt_fermentability"]) / REFERENCE_FERMENTABLE * ATTENUATION_TO_MASS
+    whole = np.maximum(fermentable + inputs["model.malt_fermentability"], 0.0)
+    scale = whole / REFERENCE_FERMENTABLE * ATTENUATION_TO_MASS
     top = np.minimum(inputs["model.conversion_ceiling"] * scale, CAP_FERMENTABLE)
     start = np.minimum(inputs["model.conversion_floor"] * scale, 0.98 * top)
     brew.note(f"split.{lot}.fermentable", start)
@@ -189,6 +192,8 @@ def _compose(brew: Brew, lot: str, fermentable: Array) -> None:
 def convert(brew: Brew, content: Content, *, temperature_C: Array, minutes: Array, still: bool = False) -> Content:
     """Let starch dissolve and enzymes work at one temperature for a while."""
     kinetic = parameters(brew, still=still)
+    temperature_C = np.clip(temperature_C, COLDEST_MASH_C, HOTTEST_MASH_C)
+    minutes = np.minimum(minutes, LONGEST_REST_MIN)
     grist = np.maximum(content["~grist"], 1e-9)
     changes: dict[str, Array] = {}
     state: MashState | None = None

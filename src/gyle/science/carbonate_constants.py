@@ -294,7 +294,7 @@ def davies_slope(temperature_C: ArrayLike) -> Array:
     Examples
     --------
     >>> davies_slope([20.0, 65.0]).round(4)
-    array([0.5071, 0.5557])
+    array([0.5071, 0.5559])
     """
     t = within(temperature_C, 0.0, 100.0, what="water temperature [°C]")
     return np.asarray(screening(t).a)

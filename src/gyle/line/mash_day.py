@@ -1,0 +1,114 @@
+"""The moves of the mash: liquor, strike, rests, lauter; once for each mash."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from gyle.line.brew import Move
+from gyle.line.layout import (
+    SLOW_GRAIN,
+    SLOW_SHARE,
+    SPARGE_C,
+    Layout,
+    mashed,
+    rests_of,
+)
+from gyle.line.mash import Grain
+
+__all__ = ["mash_moves"]
+
+
+def mash_moves(day: Layout, number: int) -> Iterator[Move]:
+    recipe, house, last = day.recipe, day.brewhouse, day.mashes[-1]
+    rests = rests_of(recipe, number)
+    grains = tuple(
+        Grain(lot=lot, mass_kg=kg, enzymes=line.ingredient.diastatic_lintner > 0)
+        for line, lot, kg in day.grist
+        if mashed(line) and line.at.mash == number
+    )
+    prefix = "mash" if number == 1 else f"mash.{number}"
+    vessel = "mash"
+    main = {"grains": grains, "temperature_C": rests[0].temperature_C, "mash": number}
+    still = not house.recirculated
+    kettle = "kettle" if number == last else "first wort"
+    if number > 1:
+        yield Move(
+            id=f"{prefix}.recover",
+            station="mash",
+            vessel="first wort",
+            process="recover",
+            inputs={"to": vessel},
+        )
+    yield Move(
+        id=f"{prefix}.water",
+        station="water",
+        vessel=vessel,
+        process="fill",
+        inputs={"volume_L": day.amounts.liquor_L[number - 1], "minutes": 5.0, "mash": number},
+    )
+    yield Move(id=f"{prefix}.strike", station="mash", vessel=vessel, process="strike", inputs=main)
+    yield Move(
+        id=f"{prefix}.in",
+        station="mash",
+        vessel=vessel,
+        process="mash in",
+        inputs={**main, "heated": house.mash_heated, "still": still},
+    )
+    for sugar in [sugar for line, sugar in day.sugars_at("mash") if line.at.mash == number]:
+        yield Move(id=f"{prefix}.sugar", station="mash", vessel=vessel, process="add", inputs={"sugars": [sugar]})
+    others = [other for other in day.others_at("mash") if other["at"].mash == number]
+    if others:
+        yield Move(id=f"{prefix}.others", station="mash", vessel=vessel, process="add", inputs={"others": others})
+    for place, rest in enumerate(rests, start=1):
+        yield Move(
+            id=f"{prefix}.rest.{place}",
+            station="mash",
+            vessel=vessel,
+            process="rest",
+            inputs={
+                "temperature_C": rest.temperature_C,
+                "minutes": rest.minutes,
+                "by": rest.by if (house.mash_heated or rest.by != "heat") else "infusion",
+                "first": place == 1,
+                "heated": house.mash_heated,
+                "still": still,
+                "mash": number,
+            },
+        )
+    slow = sum(
+        float(np.mean(kg))
+        for line, _, kg in day.grist
+        if mashed(line) and line.at.mash == number and any(word in line.ingredient.name for word in SLOW_GRAIN)
+    )
+    whole = sum(float(np.mean(grain.mass_kg)) for grain in grains)
+    lauter = "lauter" if number == 1 else f"lauter.{number}"
+    yield Move(
+        id=f"{lauter}.drain",
+        station="lauter",
+        vessel=vessel,
+        process="drain",
+        inputs={
+            "mash": number,
+            "to": kettle,
+            "slow": slow > SLOW_SHARE * whole,
+            "squeeze": recipe.sparge.squeeze and house.drain != "squeezed bag",
+        },
+    )
+    if house.sparge != "none" or np.any(day.amounts.sparge_L[number - 1]):
+        yield Move(
+            id=f"{lauter}.sparge",
+            station="lauter",
+            vessel=vessel,
+            process="sparge",
+            inputs={
+                "mash": number,
+                "to": kettle,
+                "volume_L": day.amounts.sparge_L[number - 1],
+                "temperature_C": recipe.sparge.temperature_C or SPARGE_C,
+                "by": house.sparge if house.sparge != "none" else "hand",
+                "tanks": house.sparge_tanks,
+            },
+        )
+    yield Move(id=f"{lauter}.bed", station="lauter", vessel=vessel, process="empty", inputs={"to": "spent grain"})
