@@ -128,7 +128,7 @@ def brewhouses(draw: st.DrawFn) -> Brewhouse:
 def recipes(draw: st.DrawFn) -> Recipe:
     """Any recipe: grains, sugars, hops anywhere, rests, one mash or two, wort held back, water, gyles."""
     two = draw(st.booleans())
-    grist = [grain(name) for name in draw(st.lists(st.sampled_from(GRAINS), min_size=1, max_size=4))]
+    grist = [grain(name) for name in draw(st.lists(st.sampled_from(GRAINS), min_size=int(two), max_size=4))]
     if two:
         grist += [grain(name, mash=2) for name in draw(st.lists(st.sampled_from(GRAINS), min_size=1, max_size=2))]
     grist += [

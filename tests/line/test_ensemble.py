@@ -68,9 +68,7 @@ def test_no_draw_leaves_the_physical_range(
     assert (values <= belief.high).all()
 
 
-@given(
-    centre=st.floats(0.1, 50.0), spread=st.floats(0.01, 2.0), low=st.floats(0.02, 1.0), high=st.floats(1.0, 20.0)
-)
+@given(centre=st.floats(0.1, 50.0), spread=st.floats(0.01, 2.0), low=st.floats(0.02, 1.0), high=st.floats(1.0, 20.0))
 def test_no_draw_of_a_positive_figure_leaves_its_range(centre: float, spread: float, low: float, high: float) -> None:
     belief = Estimate(centre=centre, spread=spread, log=True, low=centre * low, high=centre * high)
     values = Ensemble({"x": belief}, 256)["x"]

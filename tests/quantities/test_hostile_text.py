@@ -70,9 +70,7 @@ def test_any_number_gives_a_quantity_or_one_sentence(number: float, kind: str) -
         assert math.isfinite(found.value)
 
 
-@pytest.mark.parametrize(
-    "text", ["9" * 10_000, "(" * 10_000, "1 " * 5_000, "½" * 10_000, "-" * 10_000 + "\n"]
-)
+@pytest.mark.parametrize("text", ["9" * 10_000, "(" * 10_000, "1 " * 5_000, "½" * 10_000, "-" * 10_000 + "\n"])
 @pytest.mark.parametrize("kind", kinds())
 def test_long_text_is_quoted_in_part(text: str, kind: str) -> None:
     with pytest.raises(BadInput) as caught:

@@ -303,8 +303,7 @@ def test_percent_says_by_volume_or_by_mass() -> None:
         (
             "10 to 15 min",
             "time",
-            '"10 to 15 min" is a range where one value is wanted: '
-            "write a number with min, h, s, days or weeks",
+            '"10 to 15 min" is a range where one value is wanted: write a number with min, h, s, days or weeks',
         ),
         ("-3 kg", "mass", '"-3 kg" cannot be a mass: it must be at least 0 kg'),
         ("-300 °C", "temperature", '"-300 °C" cannot be a temperature: it must be at least -273.15 °C'),

@@ -153,9 +153,7 @@ def test_every_unit_of_a_checked_kind_is_checked(kind: str) -> None:
 
 @pytest.mark.source("pint's unit definitions", provenance="computed-with-pint")
 @pytest.mark.parametrize(("kind", "own", "ours", "theirs"), PAIRS, ids=lambda v: v)
-def test_factor_is_the_librarys(
-    library: pint.UnitRegistry, kind: str, own: str, ours: str, theirs: str
-) -> None:
+def test_factor_is_the_librarys(library: pint.UnitRegistry, kind: str, own: str, ours: str, theirs: str) -> None:
     expected = (7.25 * library.parse_expression(theirs) / library.parse_expression(own)).to("").magnitude
     assert read(f"7.25 {ours}", kind).value == pytest.approx(expected, rel=1e-12)
 
@@ -163,9 +161,7 @@ def test_factor_is_the_librarys(
 @pytest.mark.source("pint's unit definitions", provenance="computed-with-pint")
 @pytest.mark.parametrize(("ours", "theirs"), [("°C", "degC"), ("°F", "degF"), ("K", "kelvin")])
 @pytest.mark.parametrize("number", [0.5, 75.0, 212.0, 310.15])
-def test_temperature_is_the_librarys(
-    library: pint.UnitRegistry, ours: str, theirs: str, number: float
-) -> None:
+def test_temperature_is_the_librarys(library: pint.UnitRegistry, ours: str, theirs: str, number: float) -> None:
     expected = library.Quantity(number, theirs).to("degC").magnitude
     assert read(f"{number} {ours}", "temperature").value == pytest.approx(expected, abs=1e-11)
 
@@ -185,9 +181,7 @@ def test_mass_concentration_is_the_librarys(library: pint.UnitRegistry, text: st
 
 
 @pytest.mark.source("pint's grain, gallons and ounces", provenance="computed-with-pint")
-@pytest.mark.parametrize(
-    ("unit", "theirs"), [("gr/gal", "grain/US_liquid_gallon"), ("°e", "grain/imperial_gallon")]
-)
+@pytest.mark.parametrize(("unit", "theirs"), [("gr/gal", "grain/US_liquid_gallon"), ("°e", "grain/imperial_gallon")])
 def test_grains_of_chalk(library: pint.UnitRegistry, unit: str, theirs: str) -> None:
     chalk = library.Quantity(10.0, theirs).to("mg/L").magnitude
     assert convert(read(f"10 {unit}", "hardness").value, "hardness", "ppm as CaCO3") == pytest.approx(chalk)

@@ -104,9 +104,7 @@ def test_plato_and_gravity_are_the_same_question() -> None:
         np.testing.assert_array_equal(one, other)
 
 
-@pytest.mark.source(
-    "Balling's balance; unit standard deviation of the yeast's share", provenance="computed-with-numpy"
-)
+@pytest.mark.source("Balling's balance; unit standard deviation of the yeast's share", provenance="computed-with-numpy")
 def test_less_yeast_is_more_alcohol() -> None:
     e = 1.9565 + np.array([0.11, 0.12])
     beer = alcohol.from_gravities(1.100, 1.020, extract_per_ethanol=e)

@@ -17,9 +17,7 @@ from gyle.science.extract import degrees_plato
 @given(st.floats(1.0, 40.0), st.floats(0.0, 0.999), st.floats(1.96, 2.3))
 def test_by_mass_is_the_share_the_yeast_took(plato: float, share: float, e: float) -> None:
     beer = fermented(plato, share * plato, 100.0, extract_per_ethanol=e)
-    by_mass = attenuation.real_attenuation_by_mass_pct(
-        beer.alcohol_pct, beer.real_extract_pct, extract_per_ethanol=e
-    )
+    by_mass = attenuation.real_attenuation_by_mass_pct(beer.alcohol_pct, beer.real_extract_pct, extract_per_ethanol=e)
     assert abs(by_mass - 100.0 * share) < 1e-8
 
 

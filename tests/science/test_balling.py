@@ -41,9 +41,7 @@ def test_forward_and_backward_agree(plato: float, share: float) -> None:
     read = from_gravities(specific_gravity(plato), beer.gravity_sg, extract_per_ethanol=2.0665)
     assert abs(read.abv_pct - beer.abv_pct) < 1e-6
     assert abs(read.real_extract_pct - beer.real_extract_pct) < 1e-6
-    original = balling.balling_original_extract(
-        beer.alcohol_pct, beer.real_extract_pct, extract_per_ethanol=2.0665
-    )
+    original = balling.balling_original_extract(beer.alcohol_pct, beer.real_extract_pct, extract_per_ethanol=2.0665)
     assert abs(original - plato) < 1e-9
 
 
@@ -54,9 +52,7 @@ def test_nothing_fermented_is_wort() -> None:
     assert (beer.co2_kg == 0.0).all()
 
 
-@pytest.mark.source(
-    "molar masses: ethanol 46.069, hexose 180.156, sucrose 342.297", provenance="computed-with-numpy"
-)
+@pytest.mark.source("molar masses: ethanol 46.069, hexose 180.156, sucrose 342.297", provenance="computed-with-numpy")
 def test_a_simple_sugar_gives_a_twentieth_less_alcohol() -> None:
     mixed = balling.fermented(2.0, 1.5, 20.0, extract_per_ethanol=[2.0665, 2.175])
     ethanol = mixed.alcohol_pct * mixed.beer_kg

@@ -61,9 +61,7 @@ def test_two_tables_agree_over_a_brewers_range() -> None:
 def test_a_litre_holds_what_its_mass_and_extract_say() -> None:
     plato = np.array([2.0, 12.0, 30.0])
     sg = extract.specific_gravity(plato)
-    np.testing.assert_allclose(
-        extract.extract_g_L(sg), 10.0 * plato * extract.solution_kg_L(plato), rtol=1e-12
-    )
+    np.testing.assert_allclose(extract.extract_g_L(sg), 10.0 * plato * extract.solution_kg_L(plato), rtol=1e-12)
     np.testing.assert_allclose(
         extract.gravity_points_per_kg_L(plato) * extract.extract_g_L(sg) / 1000.0, 1000.0 * (sg - 1.0)
     )

@@ -32,9 +32,7 @@ def test_beer_survives_the_round_trip(plato: float, share: float, factor: float)
     strength = share * balling_alcohol(plato, 0.0, extract_per_ethanol=E)
     real = plato - (E - (E - 1.0) * plato / 100.0) * strength
     reading = refractometer.beer_brix(real, strength, wort_factor=factor)
-    beer = refractometer.beer_from_brix(
-        reading, original_extract_pct=plato, wort_factor=factor, extract_per_ethanol=E
-    )
+    beer = refractometer.beer_from_brix(reading, original_extract_pct=plato, wort_factor=factor, extract_per_ethanol=E)
     assert abs(beer.alcohol_pct - strength) < 1e-7
     assert abs(beer.real_extract_pct - real) < 1e-6
     assert abs(from_gravities(specific_gravity(plato), beer.gravity_sg, extract_per_ethanol=E).abv_pct
@@ -49,9 +47,7 @@ def test_agrees_with_a_bracketing_solver() -> None:
         return float(refractometer.beer_brix(plato - lost * strength, strength, wort_factor=factor)) - reading
 
     strength = brentq(misfit, 0.0, plato / lost - 1e-9, xtol=1e-13)
-    beer = refractometer.beer_from_brix(
-        reading, original_extract_pct=plato, wort_factor=factor, extract_per_ethanol=E
-    )
+    beer = refractometer.beer_from_brix(reading, original_extract_pct=plato, wort_factor=factor, extract_per_ethanol=E)
     assert abs(beer.alcohol_pct - strength) < 1e-9
 
 
@@ -83,9 +79,7 @@ def test_barths_rule_confirms_the_balance() -> None:
 
 @pytest.mark.source("sensitivity of the balance to a tenth of a degree", provenance="computed-with-numpy")
 def test_a_tenth_of_a_degree_is_worth_what_is_said() -> None:
-    beer = refractometer.beer_from_brix(
-        [7.5, 7.6], original_extract_pct=14.741, wort_factor=1.0, extract_per_ethanol=E
-    )
+    beer = refractometer.beer_from_brix([7.5, 7.6], original_extract_pct=14.741, wort_factor=1.0, extract_per_ethanol=E)
     assert abs(np.diff(beer.gravity_sg)[0] - 0.00065) < 0.0001
 
 
@@ -94,9 +88,7 @@ def test_arrays_broadcast() -> None:
         [[7.0], [8.0]], original_extract_pct=[14.0, 15.0, 16.0], wort_factor=1.04, extract_per_ethanol=E
     )
     assert all(figure.shape == (2, 3) for figure in beer)
-    alone = refractometer.beer_from_brix(
-        8.0, original_extract_pct=16.0, wort_factor=1.04, extract_per_ethanol=E
-    )
+    alone = refractometer.beer_from_brix(8.0, original_extract_pct=16.0, wort_factor=1.04, extract_per_ethanol=E)
     assert abs(beer.gravity_sg[1, 2] - alone.gravity_sg) < 1e-14
     np.testing.assert_allclose(refractometer.wort_extract_pct([10.4, 20.8], wort_factor=1.04), [10.0, 20.0])
 

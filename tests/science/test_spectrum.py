@@ -54,9 +54,7 @@ def test_only_colour_times_path_matters(srm: float, path: float) -> None:
 
 
 def test_dark_beer_thin_is_pale_beer_thick() -> None:
-    np.testing.assert_array_equal(
-        spectrum.srgb_of_beer(10.0, path_cm=5.0), spectrum.srgb_of_beer(50.0, path_cm=1.0)
-    )
+    np.testing.assert_array_equal(spectrum.srgb_of_beer(10.0, path_cm=5.0), spectrum.srgb_of_beer(50.0, path_cm=1.0))
 
 
 def test_water_is_white_and_everything_darkens() -> None:

@@ -70,6 +70,8 @@ def _mash_checks(recipe: Recipe, house: Brewhouse, brew: Brew) -> list[Check]:
     basket = BASKET_L if house.drain in ("gravity basket", "squeezed bag", "hung bag") else 0.0
     for number in mash_numbers(recipe):
         name = "mash" if number == 1 else f"mash.{number}"
+        if f"{name}.thickness" not in brew.figures:
+            continue  # nothing is mashed
         grist = float(np.mean(brew.noted(f"grist_kg.{number}")))
         which = "" if number == 1 else " of the second mash"
         thickness = _value(brew, f"{name}.thickness")

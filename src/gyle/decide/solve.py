@@ -250,6 +250,8 @@ def _start(search: _Search) -> None:
 
 
 def _too_thick(search: _Search, brew: Brew) -> NDArray[np.bool_]:
+    if "mash.thickness" not in brew.figures:
+        return np.zeros(1, dtype=np.bool_)  # nothing is mashed
     thickness: Array = brew.figures["mash.thickness"]
     for number in search.mashes[1:]:
         thickness = np.minimum(thickness, brew.figures[f"mash.{number}.thickness"])

@@ -14,7 +14,7 @@ import numpy as np
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Recipe
 from gyle.line.brew import Brew
-from gyle.line.day import mash_numbers
+from gyle.line.day import mash_numbers, mashed
 from gyle.quantities import write
 from gyle.science.capacity import wet_grain_kg
 
@@ -104,12 +104,14 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None
 
 
 def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str | None) -> None:
-    heaviest = 0.0
+    if not any(mashed(line) for line in recipe.grist):
+        return
+    heaviest = streaming = 0.0
     for number in mash_numbers(recipe):
         name = "lauter" if number == 1 else f"lauter.{number}"
         heaviest = max(heaviest, _mean(brew, f"{name}.bed_kg"))
         grist = float(np.mean(brew.noted(f"grist_kg.{number}")))
-        streaming = float(wet_grain_kg(0.25 * grist, STREAMING_L_KG * grist, wort_kg_L=1.06))
+        streaming = max(streaming, float(wet_grain_kg(0.25 * grist, STREAMING_L_KG * grist, wort_kg_L=1.06)))
     if house.drain in ("gravity basket", "squeezed bag", "hung bag"):
         lift = write(streaming, "mass", system=system, digits=0)
         drained = write(heaviest, "mass", system=system, digits=0)

@@ -13,7 +13,7 @@ from gyle.science.isomerisation import degradation_rate_1_min, isomerisation_rat
 
 __all__ = ["COLD_C", "OTHER_MATTER_MIN", "add_hops", "cooled", "held_hot"]
 
-COLD_C = 60.0  # below this nothing worth counting happens to alpha acids
+COLD_C = 45.0  # below this nothing worth counting happens to alpha acids
 OTHER_MATTER_MIN = 8.0  # non-iso bitter matter dissolves with this time constant; ours
 
 
@@ -65,7 +65,7 @@ def held_hot(brew: Brew, content: Content, *, temperature_C: Array, minutes: Arr
 
 
 def cooled(
-    brew: Brew, content: Content, *, to_C: Array, rate_1_min: Array, sink_C: Array, parts: int = 5
+    brew: Brew, content: Content, *, to_C: Array, rate_1_min: Array, sink_C: Array, parts: int = 6
 ) -> tuple[Content, Array]:
     """Cool wort by Newton's law while its hops go on working; return it and the minutes taken."""
     start = content.temperature_C

@@ -35,6 +35,7 @@ HOT_SIDE = (*BOILED, "stand", "chill")
 COLD = ("ferment", "dry", "keg", "bottle")  # into the beer, at whatever hour
 MASH_HOP_SHARE = 0.2  # of their alpha reaches the kettle: 9.1 % against 44 % use, Justus 2018
 SPARGE_C = 76.0
+USUAL_REST = Rest(temperature_C=66.0, minutes=60.0)  # where nobody says; common practice
 PITCHING_C = 20.0
 KEG_C = 5.0  # where nobody says; common practice
 CARBONATION_VOL = 2.4
@@ -58,7 +59,9 @@ def rests_of(recipe: Recipe, mash: int) -> tuple[Rest, ...]:
     own = tuple(rest for rest in recipe.rests if rest.mash == mash)
     if own:
         return own
-    first = max((rest for rest in recipe.rests if rest.mash == 1), key=lambda rest: rest.minutes)
+    first = max((rest for rest in recipe.rests if rest.mash == 1), key=lambda rest: rest.minutes, default=USUAL_REST)
+    if mash == 1:
+        return (first,)
     return (Rest(temperature_C=first.temperature_C, minutes=max(first.minutes, 90.0), mash=mash),)
 
 

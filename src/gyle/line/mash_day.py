@@ -20,6 +20,16 @@ from gyle.line.mash import Grain
 __all__ = ["mash_moves"]
 
 
+def _without_mash(day: Layout) -> Iterator[Move]:
+    """Nothing to mash: all the water into the kettle."""
+    water = day.amounts.liquor_L[0] + day.amounts.sparge_L[0]
+    inputs = {"volume_L": water, "minutes": 5.0, "mash": 1}
+    yield Move(id="kettle.water", station="water", vessel="kettle", process="fill", inputs=inputs)
+    stirred = {"sugars": [sugar for _, sugar in day.sugars_at("mash")], "others": day.others_at("mash")}
+    if any(stirred.values()):
+        yield Move(id="kettle.stirred", station="kettle", vessel="kettle", process="add", inputs=stirred)
+
+
 def mash_moves(day: Layout, number: int) -> Iterator[Move]:
     recipe, house, last = day.recipe, day.brewhouse, day.mashes[-1]
     rests = rests_of(recipe, number)
@@ -29,6 +39,9 @@ def mash_moves(day: Layout, number: int) -> Iterator[Move]:
         if mashed(line) and line.at.mash == number
     )
     prefix = "mash" if number == 1 else f"mash.{number}"
+    if not grains and number == last == 1:
+        yield from _without_mash(day)
+        return
     vessel = "mash"
     main = {"grains": grains, "temperature_C": rests[0].temperature_C, "mash": number}
     still = not house.recirculated
