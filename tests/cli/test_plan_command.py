@@ -50,6 +50,8 @@ def test_every_figure_of_the_contract_is_there(run: Run) -> None:
         if station == "water":
             continue  # treated waters are not computed yet
         for name in names.split("|"):
+            if name in ("bitterness_rager", "bitterness_garetz"):
+                continue  # named only where a recipe's bitterness is stated by them
             assert f"{station}.{name}" in figures
 
 

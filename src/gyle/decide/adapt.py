@@ -12,11 +12,11 @@ from gyle.beer.stock import Stock
 from gyle.decide.changes import Change, changes_between
 from gyle.decide.compare import Option, options_of
 from gyle.decide.knobs import Knobs, turned
-from gyle.decide.lots import pack_notes, with_lots
+from gyle.decide.lots import cost_of, pack_notes, with_lots
 from gyle.decide.origin import origin_of
 from gyle.decide.plan import Plan, finished, plan, planned
 from gyle.decide.restate import Wish, wish_of
-from gyle.decide.rounding import Scale, concrete, rounded
+from gyle.decide.rounding import Scale, concrete, measured, rounded
 from gyle.decide.solve import Solution, Targets, brewed, solve, targets_of
 from gyle.decide.swap import Swap, swapped
 from gyle.decide.tune import tuned
@@ -116,11 +116,15 @@ def adapt(
     proposal, solved, tuning = tuned(wish, proposal, brewhouse, targets)
     made.extend(tuning)
     unrounded = _stated(recipe, proposal, brewhouse, solved, targets)
-    weighed = rounded(proposal, solved.amounts, scale or Scale())
-    stated = _restored(recipe, concrete(proposal, brewhouse, weighed, targets))
+    weighed = rounded(proposal, solved.amounts, scale or Scale.spoken())
+    stated = _restored(recipe, measured(concrete(proposal, brewhouse, weighed, targets)))
     final = plan(stated, brewhouse)
     if not final.fits and plain.knobs == knobs:
         notes.extend(final.short_of)
+    if stock is not None:
+        price, currency = cost_of(stated, final.amounts, stock)
+        if price is not None:
+            notes.append(f"what is weighed out costs {price:.2f} {currency}".rstrip())
     made.extend(changes_between(origin, final, knobs))
     notes.append(_rounding_note(unrounded, final))
     if stock is not None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import attrs
 
 from gyle.decide.knobs import Knobs
+from gyle.line.day import mashed
 from gyle.quantities import write
 
 if TYPE_CHECKING:
@@ -51,12 +52,19 @@ def changes_between(origin: Plan, proposed: Plan, knobs: Knobs) -> list[Change]:
             found.append(Change(what=what, before=write(before, kind), after=write(after, kind), why=why))
 
     found.extend(_of_knobs(origin, proposed, knobs))
-    figure_change("fermenter.volume", "volume into the fermenter", "volume", "as asked for, or what fits", 0.05)
+    volume = there["fermenter.volume"].mean
+    figure_change(
+        "fermenter.volume", "volume into the fermenter", "volume", "as asked for, or what fits", 0.01 * volume
+    )
     efficiency = (
         f"{there['line.brewhouse_efficiency'].mean:.0f} % of the grist's extract reaches the fermenter there,"
         f" {here['line.brewhouse_efficiency'].mean:.0f} % here"
     )
-    found.extend(_masses(_sums(origin, "grist"), _sums(proposed, "grist"), efficiency))
+    sugars = {line.what for line in (*origin.recipe.grist, *proposed.recipe.grist) if not mashed(line)}
+    for is_sugar, why in ((False, efficiency), (True, "grams in a litre of beer are kept")):
+        before = {name: kg for name, kg in _sums(origin, "grist").items() if (name in sugars) == is_sugar}
+        after = {name: kg for name, kg in _sums(proposed, "grist").items() if (name in sugars) == is_sugar}
+        found.extend(_masses(before, after, why))
     held = "bitterness by each boiled addition and grams in a litre of each later one are kept"
     found.extend(_masses(_sums(origin, "hops"), _sums(proposed, "hops"), held))
     water_there = (sum(origin.amounts.liquor_L) + sum(origin.amounts.sparge_L)) * origin.recipe.gyles
@@ -85,7 +93,7 @@ def _masses(before: dict[str, float], after: dict[str, float], why: str) -> list
     found = []
     for name in dict.fromkeys([*before, *after]):
         old, new = before.get(name, 0.0), after.get(name, 0.0)
-        if abs(new - old) <= 0.001 * max(old, new):
+        if abs(new - old) <= 0.004 * max(old, new):
             continue
         found.append(
             Change(

@@ -91,14 +91,14 @@ def _option(
     name = one.knobs.name
     if not one.fits or one.solution is None:
         return 1e6, Option(name=name, fits=False, short_of=one.short_of or ("no room to spare",), knobs=one.knobs)
-    knobs, start = one.knobs, one.solution.amounts
+    knobs, start = one.knobs.measurable(wish.volume_L), one.solution.amounts
     for _ in range(NUDGES):
         recipe, targets = turned(wish, house, knobs)
         solution, brew, _ = planned(recipe, house, targets, start=start)
         plan = finished(recipe, house, solution, brew)
         if plan.fits:
             break
-        knobs, start = _nudged(knobs), solution.amounts
+        knobs, start = _nudged(knobs).measurable(wish.volume_L), solution.amounts
     centre_minutes = float(solution.centre.figures["line.minutes"][0])
     extra = centre_minutes - base_minutes if base_minutes is not None else 0.0
     cost, currency = None, ""

@@ -6,6 +6,8 @@ planned again to the same figures.
 
 from __future__ import annotations
 
+import math
+
 import attrs
 
 from gyle.beer.brewhouse import Brewhouse
@@ -38,6 +40,17 @@ class Knobs:
     malt_extract_g_L: float = 0.0
     boil_extra_min: float = 0.0
     volume_share: float = 1.0
+
+    def measurable(self, volume_L: float) -> Knobs:
+        """The same in steps a brewer can measure, each rounded to the side that fits."""
+        less = math.floor(10.0 * volume_L * self.volume_share) / 10.0
+        return attrs.evolve(
+            self,
+            held_back_L=math.ceil(10.0 * self.held_back_L - 1e-9) / 10.0,
+            top_up_L=math.ceil(10.0 * self.top_up_L - 1e-9) / 10.0,
+            boil_extra_min=float(math.ceil(self.boil_extra_min - 1e-9)),
+            volume_share=less / volume_L if self.volume_share < 1.0 else 1.0,
+        )
 
     @property
     def name(self) -> str:
@@ -96,7 +109,7 @@ def _minutes_to_make_room(house: Brewhouse, knobs: Knobs) -> float:
     """A boil long enough that all wort held back goes in and is itself boiled a while."""
     if knobs.held_back_L <= 0.0:
         return 0.0
-    return 60.0 * knobs.held_back_L / house.boil_off_L_h.centre + LAST_PORTION_MIN
+    return float(math.ceil(60.0 * knobs.held_back_L / house.boil_off_L_h.centre + LAST_PORTION_MIN))
 
 
 def leaning(wish: Wish, targets: Targets) -> Targets:

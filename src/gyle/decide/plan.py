@@ -232,6 +232,10 @@ def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[st
         notes.append(
             f"about {write(spare, 'volume')} of clear beer is left when the keg is full: bottles or a second keg"
         )
+    if recipe.package.by != "force":
+        notes.append(f"carbonation by {recipe.package.by} is read, but its sugar or gravity is not yet computed")
+    if len(recipe.yeasts) > 1:
+        notes.append(f"only {recipe.yeasts[0].what} is reckoned with; a second yeast changes no figure yet")
     if recipe.wanted_ions_mg_L:
         notes.append("wanted water is read but not yet treated: mash pH is a prior, the same for every water")
     return notes

@@ -9,8 +9,12 @@ from gyle.beer.recipe import Recipe
 from gyle.decide.solve import Targets
 from gyle.line.amounts import Amounts
 from gyle.line.day import mash_numbers, mashed
+from gyle.quantities import spoken
 
-__all__ = ["Scale", "concrete", "rounded"]
+__all__ = ["Scale", "concrete", "measured", "rounded"]
+
+OUNCE_KG = 0.028349523125
+GALLON_L = 3.785411784
 
 
 @attrs.frozen(kw_only=True)
@@ -22,12 +26,35 @@ class Scale:
     hops_kg: float = 0.001
     water_L: float = 0.1
 
+    @classmethod
+    def spoken(cls) -> Scale:
+        """Steps in the units the brewer reads: half an ounce of grain, a twentieth of an ounce of hops."""
+        if spoken() == "us":
+            return cls(
+                grain_kg=0.5 * OUNCE_KG, sugar_kg=0.25 * OUNCE_KG, hops_kg=0.05 * OUNCE_KG, water_L=0.05 * GALLON_L
+            )
+        return cls()
+
+
+def measured(recipe: Recipe) -> Recipe:
+    """Mash temperatures to a tenth of a degree, a stand to a minute."""
+    return attrs.evolve(
+        recipe,
+        rests=tuple(attrs.evolve(rest, temperature_C=round(rest.temperature_C, 1)) for rest in recipe.rests),
+        hops=tuple(
+            attrs.evolve(line, at=attrs.evolve(line.at, minutes=float(round(line.at.minutes))))
+            if line.at.stage == "stand" and line.at.minutes is not None
+            else line
+            for line in recipe.hops
+        ),
+    )
+
 
 def _to(value: float, step: float) -> float:
     steps = round(value / step)
     if steps == 0 and value > 0.0:
         return value  # less than half a step is weighed as finely as it takes
-    return round(steps * step, 9)
+    return round(steps * step, 12)
 
 
 def rounded(recipe: Recipe, amounts: Amounts, scale: Scale) -> Amounts:

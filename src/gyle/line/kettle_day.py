@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from gyle.line.brew import Move
@@ -97,7 +98,7 @@ def _pour_back(day: Layout, length: float) -> Iterator[tuple[float, int, Move]]:
         return
     each = held / HELD_BACK_PORTIONS / day.brewhouse.boil_off_L_h.centre * 60.0
     for portion in range(1, HELD_BACK_PORTIONS + 1):
-        before_end = max(length - portion * each, 0.0)
+        before_end = max(float(math.floor(length - portion * each)), 0.0)
         yield (
             before_end,
             0,
