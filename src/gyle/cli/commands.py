@@ -95,7 +95,7 @@ def plan(
     """Brew a recipe as written: figures, the day, cautions."""
     from gyle.beer.reading import read_brewhouse, read_recipe, read_water
     from gyle.cli.reading import all_of
-    from gyle.decide.origin import origin_of
+    from gyle.decide.origin import origin_of, with_habit
     from gyle.decide.plan import plan as planned
 
     beer, house, report = all_of(
@@ -106,7 +106,7 @@ def plan(
     supposed: tuple[str, ...] = ()
     if house is None:
         house, supposed = origin_of(beer)
-    found = planned(beer, house)
+    found = planned(beer, with_habit(house))
     said = (*supposed, *_of_water(report))
     explained = None
     if sources is not None:

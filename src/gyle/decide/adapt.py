@@ -13,7 +13,7 @@ from gyle.decide.changes import Change, changes_between
 from gyle.decide.compare import Option, options_of
 from gyle.decide.knobs import Knobs, turned
 from gyle.decide.lots import cost_of, pack_notes, with_lots
-from gyle.decide.origin import origin_of
+from gyle.decide.origin import origin_of, with_habit
 from gyle.decide.plan import Plan, finished, plan, planned
 from gyle.decide.restate import Wish, wish_of
 from gyle.decide.rounding import Scale, concrete, measured, rounded
@@ -23,7 +23,7 @@ from gyle.decide.tune import tuned
 from gyle.decide.ways_out import LEAST_VOLUME_SHARE, Attempt, attempt, ways_out
 from gyle.errors import BadInput, Infeasible
 from gyle.line.beliefs import inputs_for
-from gyle.quantities import write
+from gyle.quantities import spoken, write
 
 __all__ = ["Adaptation", "adapt"]
 
@@ -89,6 +89,7 @@ def adapt(
         If nothing fits; the text names the largest volume that would.
     """
     house, supposed = origin_of(recipe)
+    brewhouse = with_habit(brewhouse)
     solution, brew, _ = planned(recipe, house)
     origin = finished(recipe, house, solution, brew)
     wish = wish_of(recipe, origin, solution.centre, volume_L=volume_L, into=into)
@@ -213,7 +214,8 @@ def _rounding_note(before: Plan, after: Plan) -> str:
     def moved(name: str) -> float:
         return after.figures[name].mean - before.figures[name].mean
 
-    litres = write(abs(moved("fermenter.volume")), "volume", digits=2)
+    unit = "gal" if spoken() == "us" else "L"
+    litres = write(abs(moved("fermenter.volume")), "volume", unit=unit, digits=2)
     return (
         "rounding to what can be weighed moves original gravity by"
         f" {1000.0 * moved('fermenter.original_gravity'):+.1f} points, volume by {litres} and bitterness by"

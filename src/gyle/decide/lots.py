@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
+import math
+
 import attrs
 
+from gyle.beer.estimate import Estimate
 from gyle.beer.recipe import Recipe
 from gyle.beer.stock import Lot, Stock
 from gyle.decide.changes import Change
@@ -12,13 +16,41 @@ from gyle.decide.solve import brewed
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.quantities import write
+from gyle.science.hops import alpha_left_fraction
 
-__all__ = ["cost_of", "pack_notes", "with_lots"]
+__all__ = ["aged", "cost_of", "pack_notes", "with_lots"]
 
+STORE_C = 4.0
+SEALED_FACTOR = 0.5  # sealed without air
 MOST_PACKS = 20.0  # beyond it a pack more or less is a rounding
 
 
-def with_lots(recipe: Recipe, stock: Stock) -> tuple[Recipe, list[Change], list[str]]:
+def aged(lot: Lot, lost_6_months_pct: float, today: datetime.date) -> tuple[Estimate, str]:
+    """Alpha acids of a lot on the day, from the day it was analysed; packs are taken as sealed and cold."""
+    assert lot.alpha_fraction is not None
+    if lot.analysed is None or lot.analysed >= today:
+        return lot.alpha_fraction, ""
+    days = (today - lot.analysed).days
+    left = float(
+        alpha_left_fraction(float(days), STORE_C, lost_6_months_pct=lost_6_months_pct, storage_factor=SEALED_FACTOR)
+    )
+    belief = lot.alpha_fraction
+    return (
+        attrs.evolve(
+            belief,
+            centre=belief.centre * left,
+            # How it was kept is not known: half of what is lost may be more or less.
+            spread=math.hypot(belief.spread * left, belief.centre * 0.5 * (1.0 - left)),
+            low=min(belief.low, belief.centre * left),
+            source="analysed, then aged",
+        ),
+        f", {days} days after its analysis at {100 * belief.centre:.1f} %",
+    )
+
+
+def with_lots(
+    recipe: Recipe, stock: Stock, *, today: datetime.date | None = None
+) -> tuple[Recipe, list[Change], list[str]]:
     """Take each hop's alpha from the lot at hand."""
     changes: list[Change] = []
     notes: list[str] = []
@@ -29,16 +61,17 @@ def with_lots(recipe: Recipe, stock: Stock) -> tuple[Recipe, list[Change], list[
             notes.append(f"{line.what} is not in the store: its stated or usual alpha acids are used")
             hops.append(line)
             continue
-        if lot.alpha_fraction.centre != line.alpha_fraction.centre:
+        alpha, since = aged(lot, line.hop.lost_6_months_pct, today or datetime.date.today())
+        if alpha.centre != line.alpha_fraction.centre:
             changes.append(
                 Change(
                     what=f"{line.what}, {line.at.text}",
                     before=f"{100 * line.alpha_fraction.centre:.1f} % alpha acids",
-                    after=f"{100 * lot.alpha_fraction.centre:.1f} % alpha acids",
-                    why=f"the lot at hand{' ' + lot.lot if lot.lot else ''}",
+                    after=f"{100 * alpha.centre:.1f} % alpha acids",
+                    why=f"the lot at hand{' ' + lot.lot if lot.lot else ''}{since}",
                 )
             )
-        hops.append(attrs.evolve(line, alpha_fraction=lot.alpha_fraction, form=lot.form or line.form))
+        hops.append(attrs.evolve(line, alpha_fraction=alpha, form=lot.form or line.form))
     return attrs.evolve(recipe, hops=tuple(hops)), changes, list(dict.fromkeys(notes))
 
 

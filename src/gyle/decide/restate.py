@@ -34,6 +34,7 @@ class Wish:
     hop_ibu: tuple[float, ...]  # of each hop line, in the measure that is held
     kinetic_ratio: float  # bitterness by kinetics over the measure that is held, on the centre line
     fermentable_share: float  # of the malts' extract, for this yeast, on the centre line
+    colour_ebc: float  # of the beer, by its mean
     lean_volume: float = 1.0  # the centre line's volume over the mean's, so that a search on it fits the mean too
     lean_gravity: float = 0.0
 
@@ -90,6 +91,7 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
         hop_ibu=tuple(float(centre.noted(f"{kind}.{place}")[0]) for place in range(len(recipe.hops))),
         kinetic_ratio=_centre(centre, "glass.bitterness") / max(_centre(centre, measure), 1e-9),
         fermentable_share=float(centre.noted("malt_share")[0]),
+        colour_ebc=origin.figures["glass.colour"].mean,
     )
 
 

@@ -14,6 +14,7 @@ from gyle.decide.knobs import leaning
 from gyle.decide.plan import planned
 from gyle.decide.restate import Wish
 from gyle.decide.solve import Solution, Targets, solve
+from gyle.line.day import mashed
 from gyle.quantities import write
 
 __all__ = ["tuned"]
@@ -21,6 +22,10 @@ __all__ = ["tuned"]
 ROUNDS = 6
 NEAR_BITTER = 0.015  # a difference in bitterness by kinetics too small to alter a stand for
 STAND_MIN = (2.0, 90.0)
+COLOURED_EBC = 30.0
+MOREY_EXPONENT = 0.6859
+NEAR_COLOUR = 0.01  # a difference in colour too small to alter a grist for
+COLOUR_ROUNDS = 6
 MASH_C = (60.0, 72.0)
 MOST_SHIFT_K = 2.0  # beyond it the beer may end a little drier or sweeter; the plan says by how much
 # Starting slopes for the secant: bitterness for a minute of stand, fermentable share for a degree of mash.
@@ -125,5 +130,49 @@ def tuned(wish: Wish, proposal: Recipe, house: Brewhouse, targets: Targets) -> t
                 why="the wort stays warm for another time here; how far it ferments is kept",
             )
         )
-    settled, _, _ = planned(current, house, targets, start=solution.amounts)
+    return _coloured(wish, current, house, targets, start=solution, changes=changes)
+
+
+def _coloured(
+    wish: Wish, recipe: Recipe, house: Brewhouse, targets: Targets, *, start: Solution, changes: list[Change]
+) -> tuple[Recipe, Solution, list[Change]]:
+    """Give more or less of the coloured malts, their extract made up by the others, until the colour is kept."""
+    settled, brew, _ = planned(recipe, house, targets, start=start.amounts)
+    dark = [mashed(line) and line.ingredient.colour_ebc.centre >= COLOURED_EBC for line in recipe.grist]
+    units = [line.ingredient.colour_ebc.centre * (line.share or 0.0) for line in recipe.grist]
+    whole = sum(units)
+    of_dark = sum(one for one, is_dark in zip(units, dark, strict=True) if is_dark)
+    ratio = wish.colour_ebc / float(brew.figures["glass.colour"].mean())
+    if of_dark <= 0.0 or all(dark) or abs(ratio - 1.0) < NEAR_COLOUR:
+        return recipe, settled, changes
+    factor, current = 1.0, recipe
+    for _ in range(COLOUR_ROUNDS):
+        ratio = wish.colour_ebc / float(brew.figures["glass.colour"].mean())
+        if abs(ratio - 1.0) < 1e-4:
+            break
+        wanted = ratio ** (1.0 / MOREY_EXPONENT)
+        now = whole - of_dark + of_dark * factor
+        factor = min(max((wanted * now - (whole - of_dark)) / of_dark, 0.3), 3.0)
+        current = _with_dark(recipe, dark, factor)
+        settled, brew, _ = planned(current, house, targets, start=settled.amounts)
+    names = " and ".join(dict.fromkeys(line.what for line, is_dark in zip(recipe.grist, dark, strict=True) if is_dark))
+    why = "colour washes out of a malt whether or not its starch converts, so another yield needs another share of it"
+    share = f"{100.0 * (factor - 1.0):+.0f} % of its share"
+    changes.append(Change(what=names, before="the author's share of the malts", after=share, why=why))
     return current, settled, changes
+
+
+def _with_dark(recipe: Recipe, dark: list[bool], factor: float) -> Recipe:
+    """Scale the shares of the coloured malts; all shares together stay what they were."""
+    shares = [
+        (line.share or 0.0) * (factor if is_dark else 1.0) for line, is_dark in zip(recipe.grist, dark, strict=True)
+    ]
+    whole = sum(line.share or 0.0 for line in recipe.grist)
+    scale = whole / sum(shares)
+    return attrs.evolve(
+        recipe,
+        grist=tuple(
+            line if line.share is None else attrs.evolve(line, share=share * scale)
+            for line, share in zip(recipe.grist, shares, strict=True)
+        ),
+    )
