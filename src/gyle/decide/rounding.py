@@ -15,6 +15,7 @@ __all__ = ["Scale", "concrete", "measured", "rounded"]
 
 OUNCE_KG = 0.028349523125
 GALLON_L = 3.785411784
+SMALL_L = 12.0
 
 
 @attrs.frozen(kw_only=True)
@@ -57,6 +58,11 @@ def _to(value: float, step: float) -> float:
     return round(steps * step, 12)
 
 
+def _jug(litres: float, scale: Scale) -> float:
+    """A small volume is measured in a smaller jug."""
+    return scale.water_L if litres > SMALL_L else scale.water_L / 4.0
+
+
 def rounded(recipe: Recipe, amounts: Amounts, scale: Scale) -> Amounts:
     """Amounts rounded to the scale's steps; for several gyles each gyle's own."""
     return Amounts(
@@ -65,8 +71,8 @@ def rounded(recipe: Recipe, amounts: Amounts, scale: Scale) -> Amounts:
             for line, kg in zip(recipe.grist, amounts.grist_kg, strict=True)
         ),
         hops_kg=tuple(_to(kg, scale.hops_kg) for kg in amounts.hops_kg),
-        liquor_L=tuple(_to(litres, scale.water_L) for litres in amounts.liquor_L),
-        sparge_L=tuple(_to(litres, scale.water_L) for litres in amounts.sparge_L),
+        liquor_L=tuple(_to(litres, _jug(litres, scale)) for litres in amounts.liquor_L),
+        sparge_L=tuple(_to(litres, _jug(litres, scale)) for litres in amounts.sparge_L),
     )
 
 

@@ -268,7 +268,8 @@ def _grist_for_gravity(search: _Search) -> None:
     low, high = np.log(0.3), np.log(3.2)
     if search.free.line is not None:
         low, high = np.log(0.02), np.log(8.0)
-    for _ in range(3):
+    sharpened = False
+    for _ in range(4):
         search.grist = middle * np.exp(np.linspace(low, high, CANDIDATES))
         search.water = np.full(CANDIDATES, float(search.water[0]))
         for _ in range(4):
@@ -278,10 +279,19 @@ def _grist_for_gravity(search: _Search) -> None:
         usable = ~np.broadcast_to(_too_thick(search, brew), search.grist.shape)
         above = np.flatnonzero(usable & (gravity >= aim))
         if above.size == 0:
-            _refuse_gravity(search, gravity, usable, aim)
+            last = int(np.flatnonzero(usable)[-1]) if usable.any() else CANDIDATES
+            if sharpened or last + 1 >= CANDIDATES:
+                _refuse_gravity(search, gravity, usable, aim)
+            # The end lies between two candidates: look there before refusing.
+            sharpened = True
+            low, high = np.log(search.grist[last] / middle), np.log(search.grist[last + 1] / middle)
+            continue
         first = int(above[0])
         if first > 0:
             break
+        if sharpened:
+            search.grist, search.water = search.grist[:1], search.water[:1]
+            return
         low, high = low - 2.0, low + (high - low) / (CANDIDATES - 1)
     else:
         raise Infeasible(f"less than a handful of grist gives {aim:.3f} already; the stated amounts alone are too much")
