@@ -191,6 +191,16 @@ def test_a_wheat_wine_on_28_litres_needs_ways_out_to_combine(adapted: Adapted, c
     assert single.short_of
 
 
+@pytest.mark.source("common practice, no source", provenance="common-practice")
+def test_a_grist_too_large_is_mashed_twice_the_second_in_the_first_wort(adapted: Adapted) -> None:
+    found = adapted("copper-beacon", "lantern-street-28")
+    double = [option for option in found.options if option.knobs.double and option.fits]
+    assert double
+    assert double[0].plan is not None
+    recover = next(step for step in double[0].plan.brew.steps if step.move.process == "recover")
+    assert recover.move.vessel == "first wort"
+
+
 def test_a_double_mash_is_told_malt_by_malt(adapted: Adapted) -> None:
     found = adapted("copper-beacon", "lantern-street-28")
     told = next(change for change in found.changes if change.what == "mash")

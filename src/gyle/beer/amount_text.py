@@ -43,6 +43,7 @@ _US = _METRIC | {
 _SYSTEMS = {"metric": _METRIC, "us": _US}
 _MOST_DIGITS = 17
 _US_DIGITS = 7
+ULPS = 2
 _US_UNITS = frozenset({"lb", "oz", "gal", "°F", "oz/gal", "qt/lb", "psi"})
 
 
@@ -78,7 +79,7 @@ def exact_number(
     Returns
     -------
     str
-        If no number reads back exactly (the unit's factor may skip it), the nearest.
+        If no number reads back within the last bits (the unit's factor may skip it), the nearest.
     """
     if places is not None and 0 <= places <= _MOST_DIGITS and back(text := f"{guess:.{places}f}") == value:
         return text
@@ -86,7 +87,7 @@ def exact_number(
     for digits in range(1, most_digits + 1):
         text = plain_number(float(f"{guess:.{digits}g}"))
         miss = abs(back(text) - value)
-        if miss == 0.0:
+        if miss <= ULPS * math.ulp(value):  # a sum's last bits are no amount anyone meant
             return text
         if miss < off:
             best, off = text, miss

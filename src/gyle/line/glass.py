@@ -17,6 +17,7 @@ __all__ = ["SERVING_ML", "pour"]
 
 SERVING_ML = 330.0
 ASH_PCT = 0.1
+MOST_ALPHA_MG_L = 1e5
 BLACKEST_SRM = 5000.0
 MOST_MG_L = 2000.0  # beyond what dissolves by far: a hop to a drop of beer
 DARKEST_EBC_KG_L = 1100.0  # the colour equations end there; no beer is near it
@@ -34,7 +35,7 @@ def _trade_bitterness(brew: Brew, move: Move) -> None:
     other: Array = np.zeros(1)
     by, gyles = move.inputs["bitterness_by"], float(move.inputs["gyles"])
     for hop in move.inputs["boiled"]:
-        alpha = brew.noted(f"alpha_kg.{hop['addition']}") * 1e6 * share * gyles / final
+        alpha = np.minimum(brew.noted(f"alpha_kg.{hop['addition']}") * 1e6 * share * gyles / final, MOST_ALPHA_MG_L)
         minutes = float(hop["minutes"])
         own = tinseth_ibu(alpha, minutes, gravity_sg=gravity)
         brew.note(f"tinseth.{hop['addition']}", own)
