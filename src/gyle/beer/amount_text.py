@@ -49,7 +49,7 @@ _US_UNITS = frozenset({"lb", "oz", "gal", "°F", "oz/gal", "qt/lb", "psi"})
 
 def plain_number(value: float) -> str:
     """Return a number's shortest text that reads as the same number: 60 for 60.0, never 1e-05."""
-    text = format(Decimal(repr(float(f"{float(value):.12g}"))), "f")
+    text = format(Decimal(repr(float(value))), "f")
     return text.removesuffix(".0").removesuffix(".")
 
 
