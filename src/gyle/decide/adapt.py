@@ -86,7 +86,7 @@ def adapt(
     Raises
     ------
     Infeasible
-        If nothing fits; the text names the largest volume that would.
+        If nothing fits, at this volume or any down to a tenth of it; the text says what is short.
     """
     house, supposed = origin_of(recipe)
     brewhouse = with_habit(brewhouse)

@@ -6,10 +6,7 @@ import csv
 import importlib
 import json
 import re
-import sys
 from collections.abc import Iterable, Iterator
-from pathlib import Path
-from typing import TextIO
 
 import attrs
 import numpy as np
@@ -158,19 +155,3 @@ def check(rows: Iterable[CheckRow]) -> Iterator[Outcome]:
             ValueError,
         ) as error:
             yield Outcome(row=row, got=None, fault=_first_line(error))
-
-
-def _print_table(path: Path, out: TextIO) -> int:
-    outside = 0
-    with path.open(encoding="utf-8", newline="") as lines:
-        for outcome in check(read_rows(lines, name=path.name)):
-            outside += not outcome.agrees
-            got = outcome.fault if outcome.got is None else np.array2string(outcome.got, precision=7)
-            expected = np.array2string(outcome.row.expected, precision=7)
-            word = "ok     " if outcome.agrees else "OUTSIDE"
-            out.write(f"{word} {outcome.row.id:10} {outcome.row.quantity:44} got {got} expected {expected}\n")
-    return outside
-
-
-if __name__ == "__main__":
-    sys.exit(min(1, sum(_print_table(Path(name), sys.stdout) for name in sys.argv[1:])))

@@ -27,6 +27,7 @@ __all__ = [
     "draw_off",
     "hop_species",
     "mix",
+    "share_beyond",
     "species",
 ]
 
@@ -39,8 +40,10 @@ WATER_KG_L = 0.9982012  # water at 20 °C, the volume basis of every litre here
 
 # Extract by origin. "1" and "2" are the grists of the first and second mash, "kettle" malt extract from a pack.
 LOTS = ("1", "2", "kettle")
+MASHED = ("1", "2")
+_MALT = {lot: tuple(f"malt.{lot}.{part}" for part in ("fermentable", "convertible", "inert")) for lot in LOTS}
 _EXTRACT = (
-    *(f"malt.{lot}.{part}" for lot in LOTS for part in ("fermentable", "convertible", "inert")),
+    *(row for rows in _MALT.values() for row in rows),
     "sugar.disaccharide",
     "sugar.monosaccharide",
     "sugar.inert",
@@ -125,6 +128,11 @@ class Content:
         total += self["other"]
         return total
 
+    def malt_kg(self, lots: Iterable[str] = MASHED) -> Array:
+        """Extract that came from these grists; from both mashes where none is named."""
+        total: Array = sum((self[row] for lot in lots for row in _MALT[lot]), start=np.zeros(1))
+        return total
+
     @property
     def liquid_kg(self) -> Array:
         """Mass of the solution: water, extract, alcohol; what hops dissolve is too little to count."""
@@ -180,6 +188,11 @@ def mix(first: Content, second: Content, *, temperature_C: Array | None = None) 
         weight = one / np.maximum(one + two, 1e-12)
         temperature_C = weight * first.temperature_C + (1.0 - weight) * second.temperature_C
     return Content(first.species, amounts, temperature_C)
+
+
+def share_beyond(volume_L: Array, kept_L: Array) -> Array:
+    """Share of a volume that runs off when so many litres of it are kept."""
+    return np.clip(1.0 - kept_L / np.maximum(volume_L, 1e-9), 0.0, 1.0)
 
 
 def draw_off(content: Content, fraction: ArrayLike, *, solids: bool = False) -> tuple[Content, Content]:

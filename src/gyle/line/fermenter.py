@@ -15,16 +15,12 @@ from gyle.science.balling import fermented
 from gyle.science.bitterness import gravity_survival, rate_survival
 from gyle.science.dry_hop import dextrin_released_g_L, humulinones_mg_L, iso_after_dry_hop_mg_L
 from gyle.science.extract import degrees_plato, specific_gravity
+from gyle.science.fermentation import fermentable_by_yeast
 
 __all__ = ["dry_hop", "ferment", "pitch", "settle_hops"]
 
-# Share of maltotriose in the extract, and the dextrin left once mono- and disaccharides, maltotriose and what
-# never ferments are taken out; the reference yeast of the mash model takes 0.86 of the maltotriose.
-MALTOTRIOSE = 0.125
-REFERENCE_MALTOTRIOSE_USE = 0.86
-FERMENTABLE_AND_DEXTRIN = 0.8925
+LEAST_BY_YEAST, MOST_BY_YEAST = 0.2425, 0.8925  # ends of `fermentable_by_yeast`
 MONOSACCHARIDE_RATIO = 2.175 / 2.0665
-CO2_PER_ETHANOL = 0.9565
 POINT_G_L = 2.13  # real extract behind one point of gravity [g/L]
 HUMULINONE_EXTRACTION = 0.9
 CREEP_HOURS = 80.0
@@ -85,19 +81,25 @@ def dry_hop(brew: Brew, move: Move) -> Array:
 def _fermentable_share(brew: Brew, content: Content, yeast: str, og: Array) -> tuple[Array, Array]:
     """Share of the malt extract this yeast will take, and the malt extract [kg]."""
     inputs = brew.inputs
-    malt = sum(content[f"malt.{lot}.{part}"] for lot in LOTS for part in ("fermentable", "convertible", "inert"))
+    malt = content.malt_kg(LOTS)
     taken = sum(content[f"malt.{lot}.fermentable"] for lot in LOTS)
     share = taken / np.maximum(malt, 1e-12)
     strong = np.maximum(og - 1.070, 0.0) / 0.010
+    # The equation holds between its own ends; a grist beyond them keeps its distance.
+    within = np.clip(share, LEAST_BY_YEAST, MOST_BY_YEAST)
     share = (
-        share
-        + (inputs[f"lot.{yeast}.maltotriose"] - REFERENCE_MALTOTRIOSE_USE) * MALTOTRIOSE
-        + inputs[f"lot.{yeast}.dextrin"] * np.maximum(FERMENTABLE_AND_DEXTRIN - share, 0.0)
+        fermentable_by_yeast(
+            within,
+            maltotriose_use=inputs[f"lot.{yeast}.maltotriose"],
+            dextrin_use=inputs[f"lot.{yeast}.dextrin"],
+            sugar_share=0.0,
+        )
+        + (share - within)
         + inputs["model.fermentability_fermented"]
         + 0.005 * strong * inputs["model.strong_wort"]
         - 0.004 * np.maximum(og - 1.075, 0.0) / 0.010
     )
-    return np.clip(share, 0.02, 0.97), np.atleast_1d(malt)
+    return np.clip(share, 0.02, 0.97), malt
 
 
 def ferment(brew: Brew, move: Move) -> Array:

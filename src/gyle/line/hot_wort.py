@@ -70,13 +70,15 @@ def cooled(
     """Cool wort by Newton's law while its hops go on working; return it and the minutes taken."""
     start = content.temperature_C
     target = np.minimum(to_C, start)
-    gap = np.maximum(target - sink_C, 0.5)
-    minutes = np.log(np.maximum((start - sink_C) / gap, 1.0)) / rate_1_min
+
+    def minutes_to(end_C: Array) -> Array:
+        minutes: Array = np.log(np.maximum((start - sink_C) / np.maximum(end_C - sink_C, 0.5), 1.0)) / rate_1_min
+        return minutes
+
     if brew.mean(start) > COLD_C:
         # Only the hot part matters, and it is cut into steps of equal time.
-        hot_end = np.maximum(target, np.minimum(start, COLD_C))
-        hot_minutes = np.log(np.maximum((start - sink_C) / np.maximum(hot_end - sink_C, 0.5), 1.0)) / rate_1_min
+        hot_minutes = minutes_to(np.maximum(target, np.minimum(start, COLD_C)))
         for part in range(parts):
             middle = sink_C + (start - sink_C) * np.exp(-rate_1_min * hot_minutes * ((part + 0.5) / parts))
             content = held_hot(brew, content, temperature_C=middle, minutes=hot_minutes / parts)
-    return content.at(target), minutes
+    return content.at(target), minutes_to(target)

@@ -11,7 +11,7 @@ from gyle.line.mash import convert, mash_heat_capacity_kJ_K
 from gyle.line.water import heat_minutes
 from gyle.science.atmosphere import boiling_point_elevation_K
 
-__all__ = ["add", "boil", "collect", "end", "first_wort_hops", "heat_up", "hold_back", "pour_back", "top_up"]
+__all__ = ["add", "boil", "collect", "end", "heat_up", "hold_back", "pour_back"]
 
 SOLUTE_G_MOL = 400.0
 
@@ -23,15 +23,6 @@ def boiling_C(brew: Brew, content: Content) -> Array:
     )
 
 
-def _malt_kg(content: Content) -> Array:
-    """Extract from both mashes."""
-    total: Array = np.zeros(1)
-    for lot in ("1", "2"):
-        for part in ("fermentable", "convertible", "inert"):
-            total = total + content[f"malt.{lot}.{part}"]
-    return total
-
-
 def collect(brew: Brew, move: Move) -> Array:
     """Name what the kettle received. Inputs: ``mashes``."""
     content = brew.content(move.vessel)
@@ -40,9 +31,9 @@ def collect(brew: Brew, move: Move) -> Array:
     dissolved = np.zeros(1)
     for lot in move.inputs["mashes"]:
         dissolved = dissolved + brew.noted(f"dissolved_kg.{lot}")
-    collected = _malt_kg(content)
+    collected = content.malt_kg()
     if "held back" in brew.contents:
-        collected = collected + _malt_kg(brew.contents["held back"])
+        collected = collected + brew.contents["held back"].malt_kg()
     brew.note("mash_extract_kg", collected)
     brew.figure("lauter.efficiency", 100.0 * collected / np.maximum(dissolved, 1e-9))
     return np.zeros(1)
@@ -75,15 +66,6 @@ def pour_back(brew: Brew, move: Move) -> Array:
     brew.put(move.vessel, content)
     note_peak(brew, content)
     return minutes
-
-
-def first_wort_hops(brew: Brew, move: Move) -> Array:
-    """Hops that lie in the kettle while it fills and heats. Inputs: ``hops``."""
-    content = brew.content(move.vessel)
-    for hop in move.inputs["hops"]:
-        content = add_hops(brew, content, hop, share=hop.get("share", 1.0))
-    brew.put(move.vessel, content)
-    return np.zeros(1)
 
 
 def heat_up(brew: Brew, move: Move) -> Array:
@@ -129,11 +111,11 @@ def boil(brew: Brew, move: Move) -> Array:
 
 
 def add(brew: Brew, move: Move) -> Array:
-    """Put things into the wort. Inputs: ``hops``, ``sugars``, ``water_L``, ``others``."""
+    """Put things into the wort. Inputs: ``hops`` (each with the ``share`` that gets there), ``sugars``, ``others``."""
     content = brew.content(move.vessel)
     for hop in move.inputs.get("hops", ()):
         reached = brew.inputs["model.hop_vessel_extraction"] if hop.get("vessel") == "hop vessel" else 1.0
-        content = add_hops(brew, content, hop, share=reached)
+        content = add_hops(brew, content, hop, share=reached * hop.get("share", 1.0))
     for sugar in move.inputs.get("sugars", ()):
         content = sugared(brew, content, sugar)
     for other in move.inputs.get("others", ()):
@@ -167,7 +149,6 @@ def sugared(brew: Brew, content: Content, sugar: dict[str, object]) -> Content:
         "~colour": content["~colour"] + mass * inputs[f"{lot}.colour"],
     }
     changes[rest] = content[rest] + extract - fermentable
-    brew.note("sugar_kg", extract, add=True)
     return content.changed(changes)
 
 
@@ -194,15 +175,3 @@ def end(brew: Brew, move: Move) -> Array:
     mean = np.where(brew.noted("boil_min") > 0, brew.noted("boil_gravity_min") / boiled, content.gravity_sg)
     brew.note("mean_boil_gravity", mean)
     return np.zeros(1)
-
-
-def top_up(brew: Brew, move: Move) -> Array:
-    """Pour in cold water after the boil. Inputs: ``volume_L``."""
-    water = Content.of(
-        brew.kinds,
-        {"water": np.atleast_1d(np.asarray(move.inputs["volume_L"], dtype=np.float64)) * WATER_KG_L},
-        temperature_C=brew.inputs["brewhouse.tap_water"],
-    )
-    brew.note("water_used_L", move.inputs["volume_L"], add=True)
-    brew.pour(move.vessel, water)
-    return np.full(1, 3.0)

@@ -9,9 +9,10 @@ from __future__ import annotations
 import numpy as np
 
 from gyle.line.brew import Brew, Move
-from gyle.line.content import WATER_KG_L, Array, Content, draw_off, mix
+from gyle.line.content import WATER_KG_L, Array, Content, draw_off, mix, share_beyond
 from gyle.line.mash import mash_heat_capacity_kJ_K
 from gyle.science.extract import specific_gravity_of_extract
+from gyle.science.heat import WATER_HEAT_CAPACITY_KJ_KGK
 from gyle.science.sparging import left_in_bed_with_bypass
 
 __all__ = ["drain", "held_L", "sparge"]
@@ -37,7 +38,7 @@ def drain(brew: Brew, move: Move) -> Array:
     content = brew.content(move.vessel)
     volume = content.volume_L
     held = held_L(brew, move)
-    runs = np.clip(1.0 - held / np.maximum(volume, 1e-9), 0.0, 1.0)
+    runs = share_beyond(volume, held)
     drawn, left = draw_off(content, runs)
     lot = move.inputs["mash"]
     brew.note(f"held_L.{lot}", np.minimum(held, volume))
@@ -60,7 +61,7 @@ def sparge(brew: Brew, move: Move) -> Array:
     held = brew.noted(f"held_L.{move.inputs['mash']}")
     if move.inputs["by"] == "batch":
         whole = _warm_mix(bed, liquor)
-        runs = np.clip(1.0 - held / np.maximum(whole.volume_L, 1e-9), 0.0, 1.0)
+        runs = share_beyond(whole.volume_L, held)
         drawn, left = draw_off(whole, runs)
     else:
         keeps = left_in_bed_with_bypass(
@@ -80,7 +81,7 @@ def sparge(brew: Brew, move: Move) -> Array:
 
 def _warm_mix(bed: Content, liquor: Content) -> Content:
     one = mash_heat_capacity_kJ_K(bed)
-    two = liquor["water"] * 4.186
+    two = liquor["water"] * WATER_HEAT_CAPACITY_KJ_KGK
     temperature = (one * bed.temperature_C + two * liquor.temperature_C) / np.maximum(one + two, 1e-9)
     return mix(bed, liquor, temperature_C=temperature)
 

@@ -16,9 +16,15 @@ import numpy as np
 from gyle.line.brew import Brew, Move
 from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content
 from gyle.line.water import heat_minutes
-from gyle.science.conversion import ConversionParameters, MashState
+from gyle.science.conversion import ANCHOR_FIT, ConversionParameters, MashState
 from gyle.science.conversion import rest as rested
-from gyle.science.heat import hydration_heat_kJ_kg, malt_heat_capacity_kJ_kgK, wort_heat_capacity_kJ_kgK
+from gyle.science.fermentability import FERMENTABLE_PER_APPARENT, MOST_FERMENTABLE, REFERENCE_FERMENTABLE
+from gyle.science.heat import (
+    DRY_MALT_KJ_KGK,
+    hydration_heat_kJ_kg,
+    malt_heat_capacity_kJ_kgK,
+    wort_heat_capacity_kJ_kgK,
+)
 from gyle.science.strike import decoction_fraction, infusion_kg, strike_temperature_C
 
 __all__ = [
@@ -31,11 +37,7 @@ __all__ = [
     "strike",
 ]
 
-ALPHA_DECAY_1_MIN = np.array([0.0096])
 HYDROLYSIS_WATER = 0.032  # kg of water bound per kg of extract formed; from a usual sugar spectrum
-ATTENUATION_TO_MASS = 0.8192  # scale between the limit of apparent attenuation and mass fermented
-REFERENCE_FERMENTABLE = 0.6743  # what the kinetics give at 66 °C for 60 min; malts are stated against it
-CAP_FERMENTABLE = 0.92
 RAMP_STEP_MIN = 3.0
 BED_LAG_MIN = 4.0  # the bed follows the wort by so much where the wort is pumped through it
 ENZYMES_GONE_C = 80.0
@@ -50,7 +52,6 @@ class Grain:
 
     lot: str  # its figures are filed under lot.<lot>.extract, .moisture, .colour, .fermentable
     mass_kg: Any
-    enzymes: bool = True
 
 
 def parameters(brew: Brew, *, still: bool) -> ConversionParameters:
@@ -59,7 +60,7 @@ def parameters(brew: Brew, *, still: bool) -> ConversionParameters:
     return ConversionParameters(
         k_access=inputs["model.wetting_rate"] * (0.6 if still else 1.0),
         beta_rate=inputs["model.beta_decay"],
-        alpha_rate=ALPHA_DECAY_1_MIN,
+        alpha_rate=ANCHOR_FIT.alpha_rate,
         beta_scale=inputs["model.beta_scale"],
         alpha_scale=inputs["model.alpha_scale"],
         beta_activation_kJ=inputs["model.beta_activation"],
@@ -83,7 +84,7 @@ def mash_heat_capacity_kJ_K(content: Content) -> Array:
     solid = content["starch.1"] + content["starch.2"] + content["husk"]
     liquid = content["water"] + extract
     pct = np.minimum(100.0 * extract / np.maximum(liquid, 1e-9), THICKEST_PCT)
-    return liquid * wort_heat_capacity_kJ_kgK(pct, content.temperature_C) + solid * 1.59
+    return liquid * wort_heat_capacity_kJ_kgK(pct, content.temperature_C) + solid * DRY_MALT_KJ_KGK
 
 
 def strike(brew: Brew, move: Move) -> Array:
@@ -165,15 +166,12 @@ def mash_in(brew: Brew, move: Move) -> Array:
     settled = np.clip(first + (0.0 if move.inputs["heated"] else miss), COLDEST_MASH_C, HOTTEST_MASH_C)
     brew.put(move.vessel, content.changed(changes, temperature_C=np.atleast_1d(settled)))
     name = "mash" if lot == "1" else f"mash.{lot}"
-    water = content["water"] / WATER_KG_L
     liquor = content.volume_L
     brew.figure(f"{name}.thickness", liquor / np.maximum(mass, 1e-9))
     brew.figure(f"{name}.volume", liquor + inputs["model.grain_swelling_L_kg"] * mass)
-    brew.note(f"liquor_L.{lot}", water)
     brew.note(f"grist_kg.{lot}", mass)
     brew.note(f"potential_kg.{lot}", potential)
     brew.note("potential_kg", potential, add=True)
-    brew.note(f"thin_liquor.{lot}", thickness)
     brew.figure(f"{name}.ph", inputs["model.mash_ph"])
     return inputs["model.dough_in_minutes"]
 
@@ -182,8 +180,8 @@ def _compose(brew: Brew, lot: str, fermentable: Array) -> None:
     """Note how this grist's extract splits when it dissolves (shares of extract mass)."""
     inputs = brew.inputs
     whole = np.maximum(fermentable + inputs["model.malt_fermentability"], 0.0)
-    scale = whole / REFERENCE_FERMENTABLE * ATTENUATION_TO_MASS
-    top = np.minimum(inputs["model.conversion_ceiling"] * scale, CAP_FERMENTABLE)
+    scale = whole / REFERENCE_FERMENTABLE * FERMENTABLE_PER_APPARENT
+    top = np.minimum(inputs["model.conversion_ceiling"] * scale, MOST_FERMENTABLE)
     start = np.minimum(inputs["model.conversion_floor"] * scale, 0.98 * top)
     brew.note(f"split.{lot}.fermentable", start)
     brew.note(f"split.{lot}.convertible", top - start)
@@ -284,7 +282,7 @@ def rest(brew: Brew, move: Move) -> Array:
 
 def _conversion_figure(brew: Brew, move: Move, content: Content) -> None:
     lot = str(move.inputs["mash"])
-    own = sum(content[f"malt.{lot}.{part}"] for part in ("fermentable", "convertible", "inert"))
+    own = content.malt_kg((lot,))
     name = "mash" if lot == "1" else f"mash.{lot}"
     brew.figure(f"{name}.conversion", 100.0 * own / np.maximum(brew.noted(f"potential_kg.{lot}"), 1e-9))
     brew.note(f"dissolved_kg.{lot}", own)
@@ -314,13 +312,7 @@ def _raise(brew: Brew, move: Move, content: Content, target: Array, still: bool)
         )
         portion = np.minimum(portion * 1.07, 0.9)
         boiled_off = 0.03 * portion * content["water"]
-        brew.note(f"decoction_share.{move.inputs['mash']}", portion)
         brew.note("evaporated_kg", boiled_off, add=True)
-        changes = {
-            "~beta": content["~beta"] * (1.0 - portion),
-            "~alpha": content["~alpha"] * (1.0 - portion),
-            "water": content["water"] - boiled_off,
-        }
         heated = heat_minutes(
             brew, heat_capacity_kJ_K=capacity * portion, from_C=start, to_C=np.full(1, 99.0), at="mash"
         )

@@ -33,11 +33,7 @@ def _without_mash(day: Layout) -> Iterator[Move]:
 def mash_moves(day: Layout, number: int) -> Iterator[Move]:
     recipe, house, last = day.recipe, day.brewhouse, day.mashes[-1]
     rests = rests_of(recipe, number)
-    grains = tuple(
-        Grain(lot=lot, mass_kg=kg, enzymes=line.ingredient.diastatic_lintner > 0)
-        for line, lot, kg in day.grist
-        if mashed(line) and line.at.mash == number
-    )
+    grains = tuple(Grain(lot=lot, mass_kg=kg) for line, lot, kg in day.grist if mashed(line) and line.at.mash == number)
     prefix = "mash" if number == 1 else f"mash.{number}"
     if not grains and number == last == 1:
         yield from _without_mash(day)

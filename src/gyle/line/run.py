@@ -32,11 +32,9 @@ def _full(brew: Brew, move: Move) -> Array:
     content = brew.content(move.vessel)
     brew.note("fermenter_full_L", content.volume_L)
     brew.note("colour_kg_ebc", content["~colour"])
-    malt = sum(content[f"malt.{lot}.{part}"] for lot in ("1", "2") for part in ("fermentable", "convertible", "inert"))
     potential = np.maximum(brew.noted("potential_kg") * float(move.inputs.get("gyles", 1)), 1e-9)
-    brew.figure("line.brewhouse_efficiency", 100.0 * malt / potential)
+    brew.figure("line.brewhouse_efficiency", 100.0 * content.malt_kg() / potential)
     brew.figure("line.minutes", brew.clock_min * float(move.inputs.get("gyles", 1)))
-    brew.note("brew_day_min", brew.clock_min)
     return np.zeros(1)
 
 
@@ -52,7 +50,7 @@ PROCESSES: Mapping[str, Callable[[Brew, Move], Array]] = {
     "hold back": kettle.hold_back,
     "pour back": kettle.pour_back,
     "collect": kettle.collect,
-    "first wort hops": kettle.first_wort_hops,
+    "first wort hops": kettle.add,
     "heat up": kettle.heat_up,
     "boil": kettle.boil,
     "add": kettle.add,

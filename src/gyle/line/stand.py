@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from gyle.line.brew import Brew, Move
-from gyle.line.content import Array, Content, draw_off
+from gyle.line.content import Array, Content, draw_off, share_beyond
 from gyle.line.hot_wort import cooled, held_hot
 
 __all__ = ["chill", "cool_to_stand", "stand", "transfer"]
@@ -86,12 +86,10 @@ def transfer(brew: Brew, move: Move) -> Array:
     Inputs: ``to``, ``hop_kg`` (mass of kettle hops), ``gyles`` (equal ones that meet in the fermenter).
     """
     inputs, content = brew.inputs, brew.content(move.vessel)
-    volume = content.volume_L
     hops = inputs["brewhouse.hop_held"] * np.atleast_1d(move.inputs["hop_kg"])  # mL/g is L/kg
     kept = inputs["brewhouse.left_behind"] + inputs["brewhouse.trub"] + hops
-    share = np.clip(1.0 - kept / np.maximum(volume, 1e-9), 0.0, 1.0)
+    share = share_beyond(content.volume_L, kept)
     drawn, left = draw_off(content, share)
-    brew.note("kettle_keeps_L", volume * (1.0 - share))
     brew.note("to_fermenter", share)
     brew.put(move.vessel, left)
     gyles = int(move.inputs["gyles"])

@@ -8,9 +8,7 @@ from gyle.line.brew import Brew, Move
 from gyle.line.content import WATER_KG_L, Array, Content
 from gyle.science.heat import ramp_minutes
 
-__all__ = ["WATER_HEAT_KJ_KGK", "fill", "heat_minutes"]
-
-WATER_HEAT_KJ_KGK = 4.186
+__all__ = ["fill", "heat_minutes"]
 
 
 def fill(brew: Brew, move: Move) -> Array:
