@@ -1,11 +1,11 @@
-"""Run every benchmark, or those named: `python -m bench [plan] [kernels] [cold]`."""
+"""Run every benchmark, or those named: `python -m bench [plan] [kernels] [salts]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-BENCHES = ("plan", "kernels", "cold", "adapt")
+BENCHES = ("plan", "kernels", "cold", "adapt", "carbonate", "salts")
 
 
 def main(names: list[str]) -> None:

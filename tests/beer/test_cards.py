@@ -36,7 +36,8 @@ def aim(recipe: Recipe, figure: str) -> Aim:
 @pytest.mark.parametrize("path", sorted(EXAMPLES.glob("*.toml")), ids=lambda path: path.stem)
 def test_every_example_is_told_by_its_keys(path: Path) -> None:
     words = {"lantern-street-stock": "stock", "kitchen-bag": "brewhouse"}
-    usual = "brewhouse" if path.stem.startswith("lantern-street-") else "recipe"
+    kinds = {"lantern": "brewhouse", "water": "water"}
+    usual = kinds.get(path.stem.partition("-")[0], "recipe")
     assert kind_of(path) == words.get(path.stem, usual)
 
 

@@ -45,7 +45,7 @@ _OWN_KEYS = {
     "brewhouse": ("kind", "kettle", "chill", "fermenter", "keg", "habit", "altitude", "ambient", "tap_water",
                   "learned"),
     "water": (*IONS, "alkalinity", "acid_capacity", "carbonate_hardness", "ph", "hardness", "base_capacity",
-              "chlorine", "chloramine"),
+              "chlorine", "chloramine", "blend", "treated", "conductivity", "carbonate", "nitrate_N", "sulfate_S"),
     "stock": ("have", "instrument"),
 }  # fmt: skip
 _A = {"recipe": "a recipe", "brewhouse": "a brewhouse", "water": "a water report", "stock": "a stock file"}
