@@ -30,6 +30,23 @@ def test_extract_as_is_is_that_of_the_dry_matter_less_moisture() -> None:
         assert float(row["extract_as_is_pct"]) == pytest.approx(dry * (1 - moisture / 100), abs=0.006), row["name"]
 
 
+def test_every_row_fills_its_columns_and_no_more() -> None:
+    for table in ("fermentables", "hops", "yeast_classes"):
+        for row in rows(table):
+            assert None not in row
+            assert None not in row.values()
+
+
+def test_every_fermentable_has_an_acidity_and_says_where_it_comes_from() -> None:
+    columns = ("distilled_ph", "distilled_ph_sd", "buffering_mEq_kg", "buffering_sd_mEq_kg")
+    for row in rows("fermentables"):
+        ph, ph_sd, buffering, buffering_sd = (float(row[column]) for column in columns)
+        assert 3.0 <= ph <= 8.0, row["name"]
+        assert 0.0 <= ph_sd <= 0.5, row["name"]
+        assert 0.0 <= buffering_sd <= buffering or buffering == buffering_sd == 0.0, row["name"]
+        assert row["acidity_provenance"].strip(), row["name"]
+
+
 def test_lows_and_highs_lie_around_their_centres() -> None:
     triples = {
         "fermentables": (("colour_ebc_low", "colour_ebc", "colour_ebc_high"),),
@@ -135,7 +152,13 @@ def test_a_crystal_malt_has_the_colour_of_its_name(said: str, ebc: float) -> Non
 
 def test_between_two_crystal_malts_figures_lie_between() -> None:
     low, mid, high = (malt(f"crystal malt {c} EBC") for c in (80, 100, 120))
-    for field in ("extract_fraction", "moisture_fraction", "fermentable_fraction"):
+    for field in (
+        "extract_fraction",
+        "moisture_fraction",
+        "fermentable_fraction",
+        "distilled_ph",
+        "buffering_mEq_kg",
+    ):
         ends = sorted((getattr(low, field).centre, getattr(high, field).centre))
         assert ends[0] <= getattr(mid, field).centre <= ends[1]
         assert getattr(mid, field).centre == pytest.approx(sum(ends) / 2)

@@ -7,10 +7,12 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from water_reports import EXAMPLES, report_file
+from water_reports import EXAMPLES, report, report_file
 
 from gyle.beer.water import Part
-from gyle.beer.water_blend import blend, bought_water, bought_waters
+from gyle.beer.water_blend import MOST_CARBON_MMOL_L, blend, bought_water, bought_waters, bounded, carbon_of
+from gyle.beer.water_guides import LIME_CAUTION
+from gyle.beer.water_prepared import prepared
 from gyle.beer.water_substances import MAJOR
 from gyle.errors import BadInput
 
@@ -86,7 +88,8 @@ def test_wishes_to_treat_are_carried(tmp_path: Path) -> None:
     )
     assert [part.treated for part in water.parts] == ["boiled", ""]
     assert water.untreated
-    assert any("as it comes" in note for note in water.notes)
+    assert not prepared(water).untreated
+    assert prepared(water).alkalinity_mEq_L.centre < 0.5 * water.alkalinity_mEq_L.centre
     assert any(note.startswith("Soft water: cations") for note in water.notes)
     path = tmp_path / "limed.toml"
     path.write_text('treated = "lime"\ncalcium = 90\n', encoding="utf-8")
@@ -100,6 +103,37 @@ def test_a_blend_of_a_blend(tmp_path: Path) -> None:
     water = report_file(blend_file(tmp_path, '[[blend]]\nof = "inner"\nshare = "50 %"\n[[blend]]\nof = "distilled"\n'))
     assert RO is not None
     assert water.sodium_mg_L.centre == pytest.approx(0.25 * RO.mg_L("sodium") + 0.75 * 0.05)
+
+
+def test_figures_of_a_blend_have_limits() -> None:
+    mixed = blend([Part(water=HARD, share=0.5), Part(water=SOFT, share=0.5)])
+    assert bounded(mixed) == mixed
+    for ion in MAJOR:
+        figure = getattr(mixed, f"{ion}_mg_L")
+        assert 0.0 <= figure.low <= figure.centre <= figure.high < 1e5
+    assert 3.0 <= mixed.ph.low < mixed.ph.centre < mixed.ph.high <= 12.0
+    assert mixed.alkalinity_mEq_L.high < 6.0
+
+
+def test_bicarbonate_of_a_blend_counts_no_carbonate() -> None:
+    alone = blend([Part(water=SOFT, share=1.0)])
+    assert alone.ph.centre == pytest.approx(8.36, abs=0.2)
+    assert alone.bicarbonate_mg_L.centre < 61.017 * alone.alkalinity_mEq_L.centre
+
+
+def test_what_was_limed_keeps_its_caution() -> None:
+    limed = prepared(report('calcium = 90\nph = 7.4\nalkalinity = "4.5 mEq/L"\ntreated = "lime"\n'))
+    mixed = blend([Part(water=limed, share=0.5), Part(water=SOFT, share=0.5)])
+    assert LIME_CAUTION in mixed.cautions
+    assert any("chlorine" in caution for caution in mixed.cautions)
+
+
+@pytest.mark.faults
+def test_a_part_that_contradicts_itself_still_mixes() -> None:
+    odd = report('alkalinity = "8 mEq/L"\nph = 3.5\ncalcium = 90\n')
+    assert odd.carbon_mmol_L > MOST_CARBON_MMOL_L == carbon_of(odd)
+    mixed = blend([Part(water=odd, share=0.5), Part(water=HARD, share=0.5)])
+    assert 3.0 <= mixed.ph.centre <= 7.0
 
 
 @pytest.mark.faults

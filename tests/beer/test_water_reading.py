@@ -212,7 +212,7 @@ def test_one_missing_figure_is_what_the_balance_leaves(ions: dict[str, float], g
     else:
         found, true, scale = getattr(water, f"{gone}_mg_L"), ions[gone], PER_MEQ[gone]
     assert abs(found.centre - true) <= 3 * found.spread + 0.05 * true
-    assert found.spread / scale > 0.02  # wide: it carries every other figure's error
+    assert found.spread / scale > 0.01  # wide: it carries every other figure's error
     for ion in set(MAJOR) - {gone}:
         assert water.mg_L(ion) == ions[ion]  # what is stated never changes
 

@@ -20,6 +20,7 @@ SMALL = EXAMPLES / "lantern-street-28.toml"
 LAGER = EXAMPLES / "slack-water.toml"
 SHEET = EXAMPLES / "signal-lamp.toml"
 BIG = EXAMPLES / "lantern-street-48.toml"
+PALE = EXAMPLES / "tram-depot.toml"
 
 
 def test_json_is_the_contract(run: Run) -> None:
@@ -47,8 +48,6 @@ def test_every_figure_of_the_contract_is_there(run: Run) -> None:
     contract = (EXAMPLES.parents[1] / "docs" / "contracts.md").read_text(encoding="utf-8")
     named = contract.split("**Figures**")[1].split("A second vessel")[0]
     for station, names in re.findall(r"`([a-z]+(?:\.full|\.end)?)\.([a-z_|]+)`", named):
-        if station == "water":
-            continue  # treated waters are not computed yet
         for name in names.split("|"):
             if name in ("bitterness_rager", "bitterness_garetz"):
                 continue  # named only where a recipe's bitterness is stated by them
@@ -199,17 +198,46 @@ def test_an_unknown_figure_is_offered_near_names(run: Run) -> None:
     ]
 
 
-def test_water_is_read_and_said_not_to_count(run: Run, tmp_path: Path) -> None:
+def test_the_water_that_is_given_counts(run: Run, tmp_path: Path) -> None:
     report = tmp_path / "tap.toml"
     report.write_text('gyle = 1\nname = "Tap"\ncalcium = 21\nsulfate = 30\nchloride = 25\nbicarbonate = 60\n')
-    ran = run("plan", BEER, "--water", report, "--json")
+    ran = run("plan", PALE, "--water", report, "--json")
     assert ran.code == 0
-    assert any("Tap was read, but no figure depends on it yet" in note for note in ran.json["notes"])
-    plainly = run("plan", BEER, "--json").json
-    assert ran.json["figures"] == plainly["figures"]
+    plainly = run("plan", PALE, "--json").json
+    # Unstated water is taken as wished for; this one gets the salts that bring it there, and the acid its mash needs.
+    assert any("no water report is given" in note for note in plainly["notes"])
+    assert not any("no water report is given" in note for note in ran.json["notes"])
+    assert any("into the mash liquor" in step["do"] for step in ran.json["steps"])
+    assert not any("into the mash liquor" in step["do"] for step in plainly["steps"])
+    figures, before = ran.json["figures"], plainly["figures"]
+    assert figures["water.calcium"]["mean"] == pytest.approx(110.0, abs=10.0)
+    assert figures["mash.ph"]["mean"] == pytest.approx(5.35, abs=0.06)
+    assert figures["water.bicarbonate"] != before["water.bicarbonate"]
+    # A report that is known well narrows what is in the liquor, and moves no volume and no gravity.
+    for found in (figures, before):
+        found["span"] = found["water.chloride"]["high"] - found["water.chloride"]["low"]
+    assert figures["span"] < before["span"]
+    for name in ("fermenter.volume", "fermenter.original_gravity", "glass.bitterness_tinseth"):
+        assert figures[name]["mean"] == pytest.approx(before[name]["mean"], rel=1e-3)
+
+
+def test_a_water_without_wishes_is_brewed_with_as_it_comes(run: Run) -> None:
+    hard, soft = (
+        run("plan", LAGER, "--water", EXAMPLES / f"water-{name}.toml", "--json").json for name in ("hard", "soft")
+    )
+    assert hard["figures"]["water.calcium"]["mean"] == pytest.approx(94.4, rel=0.01)
+    assert soft["figures"]["water.calcium"]["mean"] == pytest.approx(20.0, rel=0.01)
+    assert hard["figures"]["mash.ph"]["mean"] > soft["figures"]["mash.ph"]["mean"] + 0.1
+    assert not any("into the mash liquor" in step["do"] for step in hard["steps"])
+    assert any("metabisulfite" in note for note in soft["notes"])
+    assert not any("metabisulfite" in note for note in hard["notes"])
+
+
+def test_what_is_no_water_is_refused(run: Run) -> None:
     wrong = run("plan", BEER, "--water", BIG)
     assert (wrong.code, wrong.out) == (2, "")
-    assert "brewhouse" in wrong.err
+    assert "is a brewhouse, and a water report was wanted" in wrong.err
+    assert len(wrong.faults) == 1
 
 
 def test_a_name_cannot_command_the_terminal(run: Run, tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gyle.decide.salt_problem import Acid, Problem, Salt, Volumes, Water, Wish
+from gyle.decide.salt_problem import Acid, CHARGE_mEq_mg, Problem, ProtonBalance, Salt, Volumes, Water, Wish
 from gyle.science.water_ions import CHARGE, MOLAR_MASS
 
 WATER_MASS = 18.015
@@ -78,3 +78,48 @@ def charge_mEq_L(one):
     ions = one.ions_mg_L.items()
     total = sum(CHARGE[ion] * amount / MOLAR_MASS[ion] for ion, amount in ions if ion in (*MAIN, "potassium"))
     return total - one.alkalinity_mEq_L
+
+
+def proton_balance(
+    source,
+    volumes,
+    *,
+    grist_mEq,
+    source_mEq_L,
+    calcium_release,
+    magnesium_release,
+    slack_mEq,
+    tolerance_mEq=None,
+    dilution=None,
+    dilution_mEq_L=0.0,
+    salts=(),
+    acids=(),
+    taken_up_mEq_per_unit=None,
+):
+    """What a mash holds beyond its aimed pH, linear in every dose, from round numbers instead of a recipe.
+
+    What a litre of the source and of the second water takes up of acid is given without their calcium and
+    magnesium. `taken_up_mEq_per_unit` stands for the alkalinity of salts that does not count in full.
+    """
+    release = {
+        "calcium": calcium_release * CHARGE_mEq_mg["calcium"],
+        "magnesium": magnesium_release * CHARGE_mEq_mg["magnesium"],
+    }
+
+    def freed(ions):
+        return sum(each * ions.get(ion, 0.0) for ion, each in release.items())
+
+    instead = taken_up_mEq_per_unit or {}
+    per_unit = {
+        one.name: instead.get(one.name, one.alkalinity_mEq_per_unit) - freed(one.ions_mg_per_unit) for one in salts
+    }
+    per_unit |= {one.name: -one.mEq_per_mL - freed(one.brings_mg_per_mL) for one in acids}
+    first = source_mEq_L - freed(source.ions_mg_L)
+    second = 0.0 if dilution is None else dilution_mEq_L - freed(dilution.water.ions_mg_L)
+    return ProtonBalance(
+        start_mEq=grist_mEq + volumes.mash_L * first,
+        dilution_mEq=0.0 if dilution is None else volumes.mash_L * (second - first),
+        per_unit_mEq=per_unit,
+        slack_mEq=slack_mEq,
+        tolerance_mEq=tolerance_mEq,
+    )

@@ -108,6 +108,7 @@ GYPSUM = PLAIN.salts[0]
         ({"limits": (Limit(what="calcium", low=3.0, high=2.0),)}, "calcium is asked for from 3 to 2"),
         ({"limits": (Limit(what=()),)}, "a limit names no ion"),
         ({"salts": ()}, "there is nothing to dose"),
+        ({"salts": (attrs.evolve(GYPSUM, places=("sparge",)),)}, "nothing that is at hand may go into a liquor"),
         ({"salts": (GYPSUM, GYPSUM)}, "gypsum is at hand twice"),
         ({"salts": (attrs.evolve(GYPSUM, step_units=0.0),)}, "the step of gypsum, 0 g,"),
         ({"salts": (attrs.evolve(GYPSUM, most_units=NAN),)}, "the most gypsum, nan g,"),

@@ -216,6 +216,7 @@ def test_every_way_out_is_in_the_documents() -> None:
 
 
 CAUTIONS = {
+    "water": ("acid into water", "hypochlorite", "lime", "sulfite", "guide value"),
     "mash": ("dust",),
     "lauter": ("heavy", "lift"),
     "kettle": ("hot break", "mains electricity", "sugar", "carbon monoxide"),

@@ -9,6 +9,7 @@ import attrs
 import numpy as np
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from waters import mineral_lines, waters
 
 from gyle.beer import tables
 from gyle.beer.brewhouse import KINDS, Brewhouse
@@ -16,6 +17,7 @@ from gyle.beer.estimate import Estimate, known
 from gyle.beer.ingredient import Fermentable, Hop, Yeast
 from gyle.beer.kinds import default_brewhouse, traits
 from gyle.beer.recipe import (
+    Aim,
     FermentationStep,
     GristLine,
     HopLine,
@@ -30,7 +32,7 @@ from gyle.beer.timing import Timing
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.line.brew import Brew, Move
-from gyle.line.content import WATER_KG_L, Content, species
+from gyle.line.content import MINERALS, WATER_KG_L, Content, species
 from gyle.line.day import day, mash_numbers, mashed
 from gyle.line.ensemble import Ensemble
 from gyle.line.model import MODEL
@@ -103,7 +105,7 @@ _OTHER_AT = st.one_of(
 
 @st.composite
 def brewhouses(draw: st.DrawFn) -> Brewhouse:
-    """Any brewhouse a kind and its ways make, at any height."""
+    """Any brewhouse a kind and its ways make, at any height, with any water or none stated."""
     brim = draw(st.floats(10.0, 90.0))
     of = traits(
         draw(st.sampled_from(KINDS)),
@@ -121,12 +123,12 @@ def brewhouses(draw: st.DrawFn) -> Brewhouse:
             "altitude_m": draw(st.floats(0.0, 2500.0)),
         },
     )
-    return default_brewhouse(of, "out of a hat")
+    return attrs.evolve(default_brewhouse(of, "out of a hat"), water=draw(waters()))
 
 
 @st.composite
 def recipes(draw: st.DrawFn) -> Recipe:
-    """Any recipe: grains, sugars, hops anywhere, rests, one mash or two, wort held back, water, gyles."""
+    """Any recipe: grains, sugars, hops, salts and acids anywhere, one mash or two, wort held back, water, gyles."""
     two = draw(st.booleans())
     grist = [grain(name) for name in draw(st.lists(st.sampled_from(GRAINS), min_size=int(two), max_size=4))]
     if two:
@@ -149,6 +151,7 @@ def recipes(draw: st.DrawFn) -> Recipe:
         )
         for at in draw(st.lists(_OTHER_AT, max_size=3))
     )
+    others += tuple(draw(st.lists(mineral_lines(mashes=2 if two else 1), max_size=4)))
     rests = []
     for mash in (1, 2) if two and draw(st.booleans()) else (1,):
         for _ in range(draw(st.integers(1, 4))):
@@ -175,6 +178,9 @@ def recipes(draw: st.DrawFn) -> Recipe:
         fermentation=(FermentationStep(temperature_C=draw(st.floats(4.0, 35.0)), days=draw(st.floats(2.0, 30.0))),),
         package=Packaging(carbonation_vol=draw(st.floats(1.0, 4.0)), temperature_C=draw(st.floats(0.0, 15.0))),
         sparge=Sparge(squeeze=draw(st.booleans())),
+        volume_L=draw(st.none() | st.floats(5.0, 60.0)),
+        aims=(Aim(figure="mash.ph", value=draw(st.floats(5.0, 5.8))),) if draw(st.booleans()) else (),
+        dilution_share=draw(st.none() | st.floats(0.0, 1.0)),
     )
 
 
@@ -203,6 +209,16 @@ def brewed(recipe: Recipe, house: Brewhouse, amounts: Amounts, *, draws: int = 1
     return run(day(recipe, house, amounts), inputs_for(recipe, house, draws), hop_additions=len(recipe.hops))
 
 
+def begun(
+    recipe: Recipe, house: Brewhouse, amounts: Amounts, *, upto: str = "mash.in", inputs: Ensemble | None = None
+) -> Brew:
+    """A brew as far as one of its moves."""
+    moves = day(recipe, house, amounts)
+    last = [move.id for move in moves].index(upto)
+    own = inputs_for(recipe, house, 1) if inputs is None else inputs
+    return run(moves[: last + 1], own, hop_additions=len(recipe.hops))
+
+
 def malt_kg(content: Content) -> Array:
     """Extract of every mash and of malt extract."""
     return np.sum([content[f"malt.{lot}.{part}"] for lot in LOTS for part in MALT], axis=0)
@@ -227,7 +243,7 @@ def whole_kg(brew: Brew, gyles: int) -> Array:
 def put_in_kg(brew: Brew, recipe: Recipe, amounts: Amounts) -> Array:
     """Everything a recipe's brewer has poured, weighed or drawn, of all gyles."""
     weighed = sum(amounts.grist_kg) + sum(amounts.hops_kg)
-    others = sum(line.mass_kg or 0.0 for line in recipe.others)
+    others = sum(line.mass_kg or 0.0 for line in recipe.others if line.mineral is None)
     return (brew.noted("water_used_L") * WATER_KG_L + weighed) * recipe.gyles + others
 
 
@@ -235,9 +251,10 @@ def put_in_kg(brew: Brew, recipe: Recipe, amounts: Amounts) -> Array:
 
 
 def bare_inputs(beliefs: Mapping[str, Estimate | float], draws: int = 1) -> Ensemble:
-    """Inputs of the model, with whatever a test sets beside or instead."""
+    """Inputs of the model and a water with nothing in it, with whatever a test sets beside or instead."""
     own = {name: known(one) if isinstance(one, float | int) else one for name, one in beliefs.items()}
-    return Ensemble({**MODEL, **own}, draws)
+    pure = {f"water.total.{row.removeprefix('~')}": known(0.0) for row in MINERALS}
+    return Ensemble({**MODEL, **pure, **own}, draws)
 
 
 def wort(litres: float, gravity_sg: float, *, hops: int = 0, temperature_C: float = 100.0) -> Content:

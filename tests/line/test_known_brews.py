@@ -160,6 +160,7 @@ def test_a_double_mash_of_five_and_five_without_a_sparge() -> None:
     assert float(brew.noted("mash_extract_kg")[0]) == pytest.approx((first * f1 + second) * f2, abs=0.01)
 
 
+LOT = ("extract", "moisture", "fermentable", "colour", "distilled_ph", "buffering")
 KETTLE: Mapping[str, float] = {
     "brewhouse.boil_off": 4.0,
     "brewhouse.isomerisation": 1.0,
@@ -168,11 +169,11 @@ KETTLE: Mapping[str, float] = {
     **{
         f"lot.{name}.{figure}": value
         for name, values in {
-            "sucrose": (0.9995, 0.0, 1.0, 0.0),
-            "dextrose": (1.0, 1.0 - 0.90909, 1.0, 0.0),
-            "syrup": (1.0, 0.20, 0.8, 8.0),
+            "sucrose": (0.9995, 0.0, 1.0, 0.0, 7.0, 0.0),
+            "dextrose": (1.0, 1.0 - 0.90909, 1.0, 0.0, 7.0, 0.0),
+            "syrup": (1.0, 0.20, 0.8, 8.0, 5.5, 32.0),
         }.items()
-        for figure, value in zip(("extract", "moisture", "fermentable", "colour"), values, strict=True)
+        for figure, value in zip(LOT, values, strict=True)
     },
 }
 

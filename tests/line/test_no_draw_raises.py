@@ -10,6 +10,7 @@ import pytest
 from brewing import Amounts, amounts_for, brewed, brewhouses, grain, hop, pitched, recipes
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from waters import HARD, dosed
 
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.estimate import Estimate
@@ -17,7 +18,7 @@ from gyle.beer.kinds import unstated_brewhouse
 from gyle.beer.recipe import FermentationStep, GristLine, Recipe, Rest
 from gyle.beer.timing import Timing
 from gyle.decide.plan import plan
-from gyle.line.beliefs import inputs_for
+from gyle.line.beliefs import dissolve, inputs_for, water_of
 from gyle.line.brew import Brew
 from gyle.line.day import day
 from gyle.line.ensemble import Ensemble
@@ -69,11 +70,19 @@ def test_65536_draws_of_an_unstated_brewhouse_and_a_double_mash() -> None:
         ),
         yeasts=(pitched("wine yeast", attenuation=0.9),),
         fermentation=(FermentationStep(temperature_C=20.0, days=10.0),),
+        others=(
+            dosed("lactic acid 80 %", grams=8.0),
+            dosed("slaked lime", Timing(stage="mash", mash=2), grams=3.0),
+            dosed("phosphoric acid 10 %", Timing(stage="sparge"), grams=60.0),
+            dosed("gypsum", Timing(stage="boil", minutes=60.0), grams=6.0),
+        ),
     )
     amounts = Amounts(
         grist_kg=(5.0, 1.0, 4.0, 2.0), hops_kg=(0.05, 0.2, 0.3), liquor_L=(20.0, 0.5), sparge_L=(4.0, 6.0)
     )
-    assert_all_finite(brewed(recipe, unstated_brewhouse(20.0), amounts, draws=MANY))
+    for water in (None, HARD):
+        house = attrs.evolve(unstated_brewhouse(20.0), water=water)
+        assert_all_finite(brewed(recipe, house, amounts, draws=MANY))
 
 
 def _far_out(belief: Estimate, sigmas: float) -> float:
@@ -83,13 +92,14 @@ def _far_out(belief: Estimate, sigmas: float) -> float:
     return min(max(value, belief.low), belief.high)
 
 
-def _pushed(inputs: Ensemble, altitude_m: float, sigmas: list[float]) -> None:
+def _pushed(inputs: Ensemble, recipe: Recipe, house: Brewhouse, sigmas: list[float]) -> None:
     """Set every input anew, each draw its own many sigmas away from the centre."""
     generator = np.random.default_rng(abs(hash(tuple(sigmas))) % 2**32)
     for name, belief in inputs.beliefs.items():
         own = generator.permutation(np.array(sigmas))
         inputs.derive(name, np.array([_far_out(belief, sigma) for sigma in own]))
-    station_Pa = pressure_Pa(altitude_m) + inputs["model.weather_Pa"]
+    dissolve(inputs, water_of(recipe, house))
+    station_Pa = pressure_Pa(house.altitude_m) + inputs["model.weather_Pa"]
     inputs.derive("brewhouse.boiling_water", water_boiling_temperature_C(station_Pa))
     power = inputs["brewhouse.power"] * inputs["brewhouse.heat_efficiency"]
     inputs.derive("brewhouse.boil_off_bound", evaporation_bound_L_h(power, station_Pa))
@@ -109,7 +119,7 @@ def test_inputs_many_sigmas_out_stop_no_run(
 ) -> None:
     amounts = data.draw(amounts_for(recipe))
     inputs = inputs_for(recipe, house, draws=8)
-    _pushed(inputs, house.altitude_m, sigmas)
+    _pushed(inputs, recipe, house, sigmas)
     assert_all_finite(run(day(recipe, house, amounts), inputs, hop_additions=len(recipe.hops)))
 
 

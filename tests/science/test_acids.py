@@ -12,6 +12,7 @@ from gyle.errors import OutOfRange
 from gyle.science.acid_demand import acid_demand_mEq, alkalinity_left_mEq_L, carbonate_charge, room_carbon_mmol_L
 from gyle.science.acids import ACIDS, acid_strength_mEq_g, acid_strength_mEq_mL, acid_totals, protons_given
 from gyle.science.carbonate import alkalinity_from_ph, carbon_from_ph
+from gyle.science.carbonate_constants import lactic_pk, log_k
 from gyle.science.chalk import chalk_dissolved_share, chalk_rate_mmol_cm2_s
 from gyle.science.dechlorination import metabisulfite
 from gyle.science.salts import SALTS, dissolved_salt_g, salt_gain, salt_totals
@@ -25,6 +26,14 @@ phs = st.floats(-1.0, 15.0)
 def test_an_acid_gives_more_the_higher_the_ph_but_never_more_than_it_has(acid: str, ph: float, step: float) -> None:
     low, high = protons_given(acid, [ph, ph + step])
     assert 0.0 <= low <= high <= ACIDS[acid].protons + 1e-12
+
+
+def test_the_steps_are_those_of_the_waters_table() -> None:
+    cumulative = {"phosphoric": ("HPO4--", "H2PO4-", "H3PO4"), "citric": ("Hcitrate--", "H2citrate-", "H3citrate")}
+    for acid, ions in cumulative.items():
+        steps = np.diff([0.0, *(float(log_k(ion, 25.0)) for ion in ions)])
+        assert ACIDS[acid].pk == pytest.approx(steps[::-1], abs=1e-9)
+    assert ACIDS["lactic"].pk[0] == pytest.approx(float(lactic_pk(25.0)), abs=0.005)
 
 
 @pytest.mark.source("Dissociation solved step by step", provenance="computed-with-scipy")

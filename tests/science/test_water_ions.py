@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from gyle.errors import OutOfRange
+from gyle.quantities import read
 from gyle.science.alkalinity import (
     alkalinity_from_acid_capacity,
     alkalinity_from_bicarbonate,
@@ -79,6 +80,14 @@ def test_hardness_comes_back_from_any_unit(calcium: float, magnesium: float, uni
     if unit in fields:
         assert equivalents_from_hardness(fields[unit], unit) == pytest.approx(2.0 * float(found.mmol_L))
     assert equivalents_from_hardness(1.0, unit) > 0.0
+
+
+@pytest.mark.parametrize("unit", sorted(HARDNESS_UNITS))
+def test_a_report_is_read_with_the_same_units(unit: str) -> None:
+    written = "mg/L as CaCO3" if unit == "mg/L CaCO3" else unit
+    assert read(f"3 {written}", "hardness").value == pytest.approx(
+        float(equivalents_from_hardness(3.0, unit)), rel=2e-5
+    )
 
 
 @given(st.floats(0.0, 20.0), st.floats(0.0, 20.0), st.floats(0.0, 20.0))

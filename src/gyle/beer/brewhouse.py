@@ -5,6 +5,7 @@ from __future__ import annotations
 import attrs
 
 from gyle.beer.estimate import Estimate
+from gyle.beer.water import Water
 
 __all__ = ["KINDS", "Brewhouse", "Habit"]
 
@@ -75,6 +76,7 @@ class Brewhouse:
     isomerisation: Estimate  # factor on the rate constant
     hop_utilisation: Estimate  # log factor, whatever the hop model leaves out on this brewhouse
     colour_factor: Estimate
+    water: Water | None = None  # what comes from its tap, ready to be used; None: nobody said
     habit: Habit | None = None
     notes: tuple[str, ...] = ()
 

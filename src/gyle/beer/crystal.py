@@ -11,8 +11,9 @@ from gyle.beer.entries import BAND_WIDTH, fermentable_entry
 from gyle.beer.estimate import Estimate
 from gyle.beer.ingredient import Fermentable
 from gyle.errors import BadInput
+from gyle.science.malt_kinds import crystal_malt_ph
 
-__all__ = ["EBC_PER_LOVIBOND", "EBC_PER_SRM", "crystal_malt"]
+__all__ = ["EBC_PER_LOVIBOND", "EBC_PER_SRM", "crystal_malt", "crystal_ph"]
 
 EBC_PER_SRM = 25 / 12.7  # both scales multiply one absorbance at 430 nm (ASBC Beer-10, EBC 9.6)
 # A sack's degrees Lovibond are today an ASBC wort colour, that is SRM.
@@ -33,10 +34,16 @@ def _between(low: Estimate, high: Estimate, part: float) -> Estimate:
     )
 
 
+def crystal_ph(malt: Fermentable, colour_ebc: float) -> Estimate:
+    """Return the pH in distilled water that a crystal malt of another colour has."""
+    # It is the same beyond 320 EBC; the equation ends at 1000.
+    return attrs.evolve(malt.distilled_ph, centre=float(crystal_malt_ph(min(colour_ebc, 1000.0))))
+
+
 def _coloured(malt: Fermentable, colour_ebc: float, name: str) -> Fermentable:
     spread = malt.colour_ebc.spread / malt.colour_ebc.centre * colour_ebc
     colour = Estimate(centre=colour_ebc, spread=spread, low=0.0, source=malt.colour_ebc.source)
-    return attrs.evolve(malt, name=name, colour_ebc=colour)
+    return attrs.evolve(malt, name=name, colour_ebc=colour, distilled_ph=crystal_ph(malt, colour_ebc))
 
 
 def crystal_malt(what: str, rows: Sequence[Mapping[str, str]]) -> tuple[Fermentable, str] | None:
@@ -86,6 +93,10 @@ def crystal_malt(what: str, rows: Sequence[Mapping[str, str]]) -> tuple[Fermenta
         extract_fraction=_between(low.extract_fraction, high.extract_fraction, part),
         moisture_fraction=_between(low.moisture_fraction, high.moisture_fraction, part),
         fermentable_fraction=_between(low.fermentable_fraction, high.fermentable_fraction, part),
+        distilled_ph=attrs.evolve(
+            _between(low.distilled_ph, high.distilled_ph, part), centre=crystal_ph(low, colour).centre
+        ),
+        buffering_mEq_kg=_between(low.buffering_mEq_kg, high.buffering_mEq_kg, part),
         colour_ebc=Estimate(centre=colour, spread=0.2 * colour / BAND_WIDTH, low=0.0, source=low.colour_ebc.source),
     )
     return malt, f"{what}{said} is taken between {low.name} and {high.name}."

@@ -8,17 +8,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import attrs
+import numpy as np
 
 from gyle.beer.estimate import Estimate
 from gyle.beer.ingredient import Fermentable, Hop, Yeast
 
 __all__ = [
+    "ACID_MALT",
     "BAND_WIDTH",
+    "BUFFERING_LIMIT_MEQ_KG",
+    "PH_LIMITS",
+    "buffering_estimate",
     "fermentable_entry",
     "hop_entry",
     "own_fermentable",
     "own_hop",
     "own_yeast",
+    "ph_estimate",
     "unsure_dextrose",
     "yeast_entry",
 ]
@@ -28,6 +34,8 @@ _TABLE = "table"
 _SINGLE_SUGARS = ("dextrose", "fructose", "invert", "honey")
 _NO_GLUTEN = ("maize", "rice", "starch")
 ALPHA_LIMIT = 0.30  # no hop holds more alpha acid by mass
+PH_LIMITS = (3.0, 8.0)  # of a mash of one malt or grain in distilled water
+BUFFERING_LIMIT_MEQ_KG = 500.0  # mEq/(kg pH); acid malt, by far the strongest, has 155
 
 
 def _band(row: Mapping[str, str], low: str, centre: str, high: str, *, scale: float = 1.0) -> Estimate:
@@ -54,6 +62,17 @@ def _allergen(name: str, group: str) -> str:
     return "" if group == "sugar" and "malt" not in name.replace("maltodextrin", "") else "gluten"
 
 
+def ph_estimate(ph: float, spread: float, source: str) -> Estimate:
+    """Return a belief about the pH of a malt in distilled water, within what it can be."""
+    low, high = PH_LIMITS
+    return Estimate(centre=ph, spread=spread, low=low, high=high, source=source)
+
+
+def buffering_estimate(buffering_mEq_kg: float, spread: float, source: str) -> Estimate:
+    """Return a belief about the buffering of a malt [mEq/(kg pH)], within what it can be."""
+    return Estimate(centre=buffering_mEq_kg, spread=spread, low=0.0, high=BUFFERING_LIMIT_MEQ_KG, source=source)
+
+
 def fermentable_entry(row: Mapping[str, str]) -> Fermentable:
     """Return the fermentable a row describes."""
     name, group = row["name"], row["group"]
@@ -65,12 +84,17 @@ def fermentable_entry(row: Mapping[str, str]) -> Fermentable:
         moisture_fraction=_share(row, "moisture_pct", "moisture_sd", high=0.6),
         colour_ebc=_band(row, "colour_ebc_low", "colour_ebc", "colour_ebc_high"),
         fermentable_fraction=_share(row, "fermentable_fraction", "fermentable_fraction_sd", scale=1.0),
+        distilled_ph=ph_estimate(float(row["distilled_ph"]), float(row["distilled_ph_sd"]), _TABLE),
+        buffering_mEq_kg=buffering_estimate(float(row["buffering_mEq_kg"]), float(row["buffering_sd_mEq_kg"]), _TABLE),
         diastatic_lintner=float(row["diastatic_lintner"]),
         monosaccharide=name.startswith(_SINGLE_SUGARS),
         allergen=_allergen(name, group),
         note=row["note"],
         provenance=row["provenance"],
     )
+
+
+ACID_MALT = "acid malt"
 
 
 def unsure_dextrose(row: Mapping[str, str]) -> Fermentable:
@@ -140,6 +164,12 @@ def yeast_entry(row: Mapping[str, str]) -> Yeast:
 _OURS = "assumed; the table does not know it"
 
 
+# Acidity of a malt of which only the colour is known; colour alone misleads, hence the spread. Provenance: ours.
+_COLOURS_EBC = (4.0, 15.0, 25.0, 100.0, 320.0, 800.0)
+_PH_BY_COLOUR = (5.75, 5.50, 5.42, 5.05, 4.70, 4.65)
+_OWN_PH_SPREAD = 0.25
+
+
 def own_fermentable(name: str, extract_fraction: Estimate, colour_ebc: Estimate, *, mashed: bool) -> Fermentable:
     """Return a fermentable the table does not know, from its author's extract and colour."""
     return Fermentable(
@@ -156,6 +186,12 @@ def own_fermentable(name: str, extract_fraction: Estimate, colour_ebc: Estimate,
             high=1.0,
             source=_OURS,
         ),
+        distilled_ph=ph_estimate(
+            float(np.interp(colour_ebc.centre, _COLOURS_EBC, _PH_BY_COLOUR)) if mashed else 7.0,
+            _OWN_PH_SPREAD if mashed else 0.0,
+            _OURS,
+        ),
+        buffering_mEq_kg=buffering_estimate(45.0 if mashed else 0.0, 13.0 if mashed else 0.0, _OURS),
         diastatic_lintner=0.0,
         monosaccharide=False,
         provenance="the recipe's author",

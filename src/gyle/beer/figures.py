@@ -1,7 +1,7 @@
 """Figures by name: what kind of quantity each is, and the short names a recipe may use for its aims.
 
 Values are kept in the figure's own unit: gravities SG, volumes L at 20 °C, percentages 0 to 100, colour EBC
-(``glass.colour_srm`` SRM), ions mg/L, alkalinities mg/L as CaCO3, pressure bar(g), times min.
+(``glass.colour_srm`` SRM), ions mg/L, alkalinities mEq/L, pressure bar(g), times min.
 """
 
 from __future__ import annotations
@@ -29,6 +29,8 @@ _BITTERNESS = FigureKind("bitterness", 0.0, 400.0, "IBU")
 _ION = FigureKind("concentration", 0.0, 3000.0, "mg/L")
 _ALKALINITY = FigureKind("alkalinity", -30.0, 60.0, "mg/L")
 
+_PH = FigureKind("ph", 3.0, 8.0)
+
 _KINDS = {
     **{f"water.{ion}": _ION for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride", "bicarbonate")},
     "water.alkalinity": _ALKALINITY,
@@ -36,7 +38,12 @@ _KINDS = {
     "mash.strike_temperature": FigureKind("temperature", 20.0, 110.0),
     "mash.volume": _VOLUME,
     "mash.thickness": FigureKind("thickness", 0.5, 20.0, "L/kg"),
-    "mash.ph": FigureKind("ph", 3.5, 8.0),
+    "mash.ph": _PH,
+    "mash.ph_hot": _PH,
+    "kettle.full.ph": _PH,
+    "kettle.end.ph": _PH,
+    "glass.ph": _PH,
+    **{f"glass.{ion}": _ION for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride")},
     "mash.conversion": _PERCENT,
     "lauter.efficiency": _PERCENT,
     "lauter.first_wort_gravity": _WORT,

@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import attrs
 
 from gyle.beer import tables
-from gyle.beer.entries import own_fermentable
+from gyle.beer.acid_malt import acid_malt_acidity
+from gyle.beer.crystal import crystal_ph
+from gyle.beer.entries import (
+    ACID_MALT,
+    BUFFERING_LIMIT_MEQ_KG,
+    PH_LIMITS,
+    buffering_estimate,
+    own_fermentable,
+    ph_estimate,
+)
 from gyle.beer.estimate import Estimate
 from gyle.beer.ingredient import Fermentable
 from gyle.beer.recipe import GristLine
@@ -16,14 +26,20 @@ from gyle.beer.timing import Timing
 from gyle.errors import BadInput
 from gyle.quantities import Quantity
 
-__all__ = ["grist_of"]
+__all__ = ["grist_of", "stated_acidity"]
 
 MOST_KG = 2000.0
+OWN_KEYS = ("extract", "moisture", "fermentable", "colour", "distilled_ph", "buffering", "lactic")
 SHARES_SLACK = 0.005  # how far from 1 shares may add up even where their rounding does not explain it
 SUGAR_AT = Timing(stage="boil", minutes=10.0)
 # What a lot's own sheet leaves uncertain: sampling and laboratory. Provenance: ours.
 STATED_SPREAD = {"extract": 0.005, "moisture": 0.004, "fermentable": 0.02}
 STATED_COLOUR_SPREAD = 0.06  # relative
+STATED_PH_SPREAD = 0.04
+STATED_BUFFERING_SPREAD = 0.08  # relative
+LACTIC_PCT = (0.5, 6.0)  # lactic acid that an acid malt titrates like
+COOL_C = 30.0  # a mash read hotter than this is not a cooled sample
+_PER_KG = re.compile(r"\s*([-+]?\d+(?:[.,]\d+)?)\s*(?:meq|mval)\s*/\s*(?:kg|\(\s*kg\s*pH\s*\))\s*", re.IGNORECASE)
 
 
 def _stated(quantity: Quantity | None, key: str, like: Estimate | None, high: float) -> Estimate | None:
@@ -61,7 +77,74 @@ def _own_figures(line: Section, base: Fermentable | None) -> dict[str, Any]:
         found["colour_ebc"] = Estimate(
             centre=colour.value, spread=STATED_COLOUR_SPREAD * colour.value, low=0.0, source="stated"
         )
-    return {key: value for key, value in found.items() if value is not None}
+        if base is not None and base.name.startswith("crystal malt"):
+            found["distilled_ph"] = crystal_ph(base, colour.value)
+    given = {key: value for key, value in found.items() if value is not None}
+    return given | stated_acidity(line, base)
+
+
+def stated_acidity(section: Section, base: Fermentable | None) -> dict[str, Any]:
+    """Return what a line or a lot says of a malt's acidity, by field of `Fermentable`.
+
+    Parameters
+    ----------
+    section : Section
+        The line or the lot.
+    base : Fermentable or None
+        The malt of the table, None if it is not there.
+    """
+    ph, buffering = _distilled_ph(section), _buffering(section)
+    lactic = section.quantity("lactic", "percent", low=LACTIC_PCT[0], high=LACTIC_PCT[1])
+    if "lactic" in section:
+        other = next((key for key in ("buffering", "distilled_ph") if key in section), None)
+        if other is not None:
+            section.fault(f"lactic and {other} are both given; keep one of them", "lactic")
+            return {}
+        if base is None or base.name != ACID_MALT:
+            section.fault(f"lactic is read for {ACID_MALT} only; give distilled_ph and buffering instead", "lactic")
+            return {}
+    found: dict[str, Any] = {}
+    if ph is not None:
+        found["distilled_ph"] = ph_estimate(ph, STATED_PH_SPREAD, "stated")
+    if buffering is not None:
+        found["buffering_mEq_kg"] = buffering_estimate(buffering, STATED_BUFFERING_SPREAD * buffering, "stated")
+    if lactic is not None:
+        fraction = lactic.value / 100.0
+        found["distilled_ph"], found["buffering_mEq_kg"] = acid_malt_acidity(fraction)
+        found["lactic_fraction"] = fraction
+    return found
+
+
+def _distilled_ph(section: Section) -> float | None:
+    ph = section.quantity("distilled_ph", "ph", low=PH_LIMITS[0], high=PH_LIMITS[1])
+    if ph is None:
+        return None
+    if ph.at_C is not None and ph.at_C > COOL_C:
+        section.fault(f"distilled_ph is {shown(ph.text)}, and the pH of a cooled sample was wanted", "distilled_ph")
+        return None
+    return ph.value
+
+
+def _buffering(section: Section) -> float | None:
+    """Return a buffering [mEq/(kg pH)]; it may be a bare number."""
+    said = section.raw("buffering")
+    if said is None:
+        return None
+    match = _PER_KG.fullmatch(said) if isinstance(said, str) else None
+    value = float(match[1].replace(",", ".")) if match else said
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        section.fault(
+            f'buffering is {shown(said)}, and a number in mEq/(kg pH) such as 45 or "45 mEq/kg" was wanted',
+            "buffering",
+        )
+        return None
+    if not 0.0 <= value <= BUFFERING_LIMIT_MEQ_KG:
+        section.fault(
+            f"buffering is {shown(said)}, which is not between 0 and {BUFFERING_LIMIT_MEQ_KG:g} mEq/(kg pH)",
+            "buffering",
+        )
+        return None
+    return float(value)
 
 
 def _said_as_is(line: Section) -> Quantity | None:
@@ -145,7 +228,7 @@ def _line(line: Section) -> GristLine | None:
         if amount is not None and amount.value <= 0.0:
             line.fault(f"{key} is {shown(amount.text)}, and more than nothing was wanted", key)
     if ingredient is None:
-        line.close(also=("mash", "extract", "moisture", "fermentable", "colour"))
+        line.close(also=("mash", *OWN_KEYS))
         return None
     timing = _timing(line, what, ingredient)
     line.close()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from gyle.beer import tables
 from gyle.beer.entries import ALPHA_LIMIT, own_hop
 from gyle.beer.estimate import Estimate
+from gyle.beer.mineral_reading import check_mineral_amount, mineral_in
 from gyle.beer.recipe import Aim, HopLine, OtherLine
 from gyle.beer.section import Section, shown
 from gyle.beer.timing import Timing
@@ -15,6 +16,8 @@ STATED_ALPHA_SPREAD = 0.04  # relative, of a packet's own analysis. Provenance: 
 MOST_HOPS_KG = 100.0
 BITTERING = ("mash", "first wort", "boil", "stand")
 _BITTERNESS_FIGURES = "glass.bitterness"
+
+LIQUOR = ("mash", "sparge")  # where what goes in treats the water
 
 
 def stated_alpha(section: Section) -> Estimate | None:
@@ -156,8 +159,13 @@ def others_of(top: Section, boil_minutes: float, *, contradictions_stay: bool) -
         strength = row.quantity("strength", "percent", low=0.0, high=100.0)
         allergen = row.text("allergen", longest=80)
         row.close()
+        mineral = mineral_in(row, what, strength) if what is not None else None
+        if mineral is not None and len(given) == 1:
+            check_mineral_amount(row, mineral, top, mass=mass, volume_L=volume, rate=rate)
         if what is None or at is None:
             continue
+        if mineral is None and at.stage in LIQUOR and not (extract or water or "strength" in row):
+            row.note(f"{what} is no salt, acid or lime known here: nothing is reckoned for it.")
         lines.append(
             OtherLine(
                 what=what,
@@ -170,6 +178,7 @@ def others_of(top: Section, boil_minutes: float, *, contradictions_stay: bool) -
                 water_fraction=water.value / 100.0 if water else 0.0,
                 strength_pct=strength.value if strength else None,
                 allergen=allergen or "",
+                mineral=mineral,
             )
         )
     return tuple(lines)

@@ -15,6 +15,8 @@ class Fermentable:
 
     `extract_fraction` is fine-grind extract by mass of dry matter; `fermentable_fraction` the share of that
     extract which ordinary ale yeast consumes (for malts: after 60 min at 66 °C with enzyme in excess).
+    `distilled_ph` is that of a mash in distilled water, read cool; `buffering_mEq_kg` the acid that lowers the
+    pH of a kilogram as it is by one [mEq/(kg pH)].
     """
 
     name: str
@@ -24,9 +26,12 @@ class Fermentable:
     moisture_fraction: Estimate
     colour_ebc: Estimate
     fermentable_fraction: Estimate
+    distilled_ph: Estimate
+    buffering_mEq_kg: Estimate
     diastatic_lintner: float
     monosaccharide: bool  # glucose or fructose: less alcohol per gram than a disaccharide
     allergen: str = ""  # "gluten", "milk" ...
+    lactic_fraction: float | None = None  # stated of an acid malt: lactic acid it titrates like, by mass
     note: str = ""
     provenance: str = ""
 

@@ -14,6 +14,7 @@ from gyle.errors import BadInput, StoreError
 __all__ = ["LARGEST_BYTES", "Page", "open_page", "parsed", "text_of_file"]
 
 LARGEST_BYTES = 1_000_000
+LONGEST_NAME = 120
 
 _HEADER = re.compile(r"^\s*(\[\[?)\s*([^\[\]]+?)\s*(\]\]?)\s*(?:#.*)?$")
 _KEY = re.compile(r"""^\s*((?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+)(?:\s*\.\s*(?:"[^"]*"|'[^']*'|[A-Za-z0-9_-]+))*)\s*=""")
@@ -126,7 +127,7 @@ def text_of_file(path: str | os.PathLike[str]) -> str:
     StoreError
         If the system does not let it be read.
     """
-    name = Path(path).name or str(path)
+    name = (Path(path).name or str(path))[:LONGEST_NAME]
     try:
         about = os.stat(path)
     except (FileNotFoundError, NotADirectoryError):

@@ -22,7 +22,6 @@ from gyle.beer.section import Section
 from gyle.beer.stock import Stock
 from gyle.beer.stock_reading import stock_of
 from gyle.beer.water import IONS, Water
-from gyle.beer.water_reading import water_of
 from gyle.errors import BadInput
 
 __all__ = [
@@ -83,8 +82,17 @@ def _expect(page: Page, wanted: str) -> None:
     kind = _kind(page.data)
     if kind is not None and kind != wanted:
         raise BadInput(f"{page.name} is {_A[kind]}, and {_A[wanted]} was wanted")
-    if kind is None and not any(key in page.data for key in _OWN_KEYS[wanted]):
+    if kind is None and not any(key in page.data or _other_name(key, page) for key in _OWN_KEYS[wanted]):
         raise BadInput(f"{page.name} holds nothing of {_A[wanted]}")
+
+
+def _other_name(key: str, page: Page) -> bool:
+    """Whether a key of a water stands in the page under another name, which its reader will tell."""
+    if key not in _OWN_KEYS["water"]:
+        return False
+    from gyle.beer.water_names import key_named
+
+    return any(key_named(name) == key for name in page.data)
 
 
 def read_recipe(path: _Path, *, resolve: Resolve | None = None, for_proofreading: bool = False) -> Recipe:
@@ -152,6 +160,8 @@ def brewhouse_from_text(text: str, *, name: str = "the brewhouse") -> Brewhouse:
 
 def read_water(path: _Path) -> Water:
     """Read a water report from a file; raises as `read_recipe` does."""
+    from gyle.beer.water_reading import water_of  # and the chemistry behind it
+
     page = open_page(path)
     water = _settled(page, "water", lambda top: water_of(top, otherwise_named=Path(path).stem))
     return attrs.evolve(water, notes=tuple(page.notes))

@@ -11,6 +11,7 @@ import attrs
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.estimate import Estimate
 from gyle.beer.ingredient import Fermentable, Hop, Yeast
+from gyle.beer.mineral import Mineral
 from gyle.beer.timing import Timing
 
 __all__ = [
@@ -101,6 +102,7 @@ class OtherLine:
     water_fraction: float = 0.0
     strength_pct: float | None = None
     allergen: str = ""
+    mineral: Mineral | None = None  # what it is to the water, if it is a salt, acid or base
 
 
 @attrs.frozen(kw_only=True)
@@ -162,6 +164,9 @@ class Recipe:
     bitterness_by: str = "tinseth"
     printed: tuple[Aim, ...] = ()
     wanted_ions_mg_L: tuple[tuple[str, float], ...] = ()
+    wanted_ranges_mg_L: tuple[tuple[str, float, float], ...] = ()  # an open side is infinite; no ion in both
+    sulfate_to_chloride: tuple[float, float] | None = None  # by mass; an open side is 0 or infinite
+    dilution_share: float | None = None  # of all liquor: reverse osmosis water in the place of the tap's
     for_brewhouse: Brewhouse | None = None  # None: an unstated brewhouse of widest spreads
     prose: str = ""  # the author's notes
     notes: tuple[str, ...] = ()  # what reading found worth saying (defaults taken, aliases, pairs that disagree)

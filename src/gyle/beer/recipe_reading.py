@@ -9,7 +9,6 @@ from typing import Any
 
 from gyle.beer import tables
 from gyle.beer.aim_reading import aims_of, bitterness_rule
-from gyle.beer.amounts import concentration_mg_L
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.brewhouse_reading import brewhouse_of
 from gyle.beer.entries import own_yeast
@@ -21,13 +20,13 @@ from gyle.beer.page import Page, open_page
 from gyle.beer.process_reading import boil_of, fermentation_of, package_of, rests_of, sparge_of
 from gyle.beer.recipe import Recipe, YeastLine
 from gyle.beer.section import Section, shown
+from gyle.beer.wanted_water_reading import wanted_water_of
 from gyle.errors import BadInput, GyleError
 
-__all__ = ["WANTED_IONS", "Resolve", "recipe_of"]
+__all__ = ["Resolve", "recipe_of"]
 
 Resolve = Callable[[str], Brewhouse | None]
 
-WANTED_IONS = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chloride", "bicarbonate")
 USUAL_YEAST = "clean ale yeast"
 _LAGER_BELOW_C, _FARMHOUSE_ABOVE_C = 14.0, 28.0
 _TOP_KEYS = (
@@ -112,23 +111,6 @@ def _yeasts(top: Section) -> tuple[YeastLine, ...]:
         top.note(f"No yeast is written: {like.name} is taken at its usual pitch.")
         return (YeastLine(what=like.name, yeast=like),)
     return tuple(line for line in (_yeast(row, top) for row in rows) if line is not None)
-
-
-def _wanted_ions(top: Section) -> tuple[tuple[str, float], ...]:
-    section = top.section("water")
-    if section is None:
-        return ()
-    wanted: list[tuple[str, float]] = []
-    for ion in WANTED_IONS:
-        quantity = section.quantity(ion, "concentration", low=0.0, high=3000.0, bare="mg/L")
-        if quantity is None:
-            continue
-        try:
-            wanted.append((ion, concentration_mg_L(quantity, ion)))
-        except BadInput as error:
-            section.fault(f"{ion}: {error}", ion)
-    section.close()
-    return tuple(wanted)
 
 
 def _beside(page: Page, name: str) -> Path | None:
@@ -239,7 +221,7 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
     usual = yeasts[0].yeast if yeasts else _class(USUAL_YEAST)
     fermentation = fermentation_of(top, usual.temperature_usual_C, usual.name)
     package = package_of(top)
-    wanted = _wanted_ions(top)
+    wanted = wanted_water_of(top)
     prose = top.text("notes", longest=200_000)
     house = _brewhouse(top, resolve)
     top.close(also=_TOP_KEYS)
@@ -249,7 +231,9 @@ def recipe_of(page: Page, *, resolve: Resolve | None = None, for_proofreading: b
         "gyles": int(gyles) if gyles else 1, "hops": hops, "others": others,
         "yeasts": yeasts, "fermentation": fermentation, "package": package, "sparge": sparge,
         "volume_L": volume, "volume_half_digit": half_digit, "into": into, "aims": aims,
-        "bitterness_by": rule, "printed": printed, "wanted_ions_mg_L": wanted,
+        "bitterness_by": rule, "printed": printed, "wanted_ions_mg_L": wanted.ions_mg_L,
+        "wanted_ranges_mg_L": wanted.ranges_mg_L, "sulfate_to_chloride": wanted.sulfate_to_chloride,
+        "dilution_share": wanted.dilution_share,
         "for_brewhouse": house, "prose": prose or "",
     }  # fmt: skip
     return Recipe(**fields, notes=tuple(page.notes))

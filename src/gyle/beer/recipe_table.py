@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from gyle.beer import tables
@@ -9,11 +10,13 @@ from gyle.beer.aim_reading import aims_of
 from gyle.beer.amount_text import amount_text, exact_number, plain_number
 from gyle.beer.brewhouse_table import brewhouse_table
 from gyle.beer.figures import BITTERNESS_FIGURE, figure_kind, short_names
+from gyle.beer.ingredient import Fermentable
 from gyle.beer.page import Page
 from gyle.beer.recipe import Aim, FermentationStep, GristLine, HopLine, Packaging, Recipe, Rest, Sparge, YeastLine
 from gyle.beer.section import Section
 from gyle.beer.timing import Timing
 from gyle.beer.toml_text import toml_text
+from gyle.beer.wanted_water_reading import RATIO_EITHER_WAY
 from gyle.quantities import read
 
 __all__ = ["recipe_table", "recipe_text"]
@@ -83,6 +86,18 @@ def _own_figures(line: GristLine) -> dict[str, Any]:
         if base is None and estimate.source != "stated":
             continue
         table[key] = amount_text(estimate.centre, "colour") if key == "colour" else _percent(estimate.centre)
+    return table | _acidity(line.ingredient)
+
+
+def _acidity(malt: Fermentable) -> dict[str, Any]:
+    """What a lot says of its acidity; lactic acid stands for pH and buffering."""
+    if malt.lactic_fraction is not None:
+        return {"lactic": _percent(malt.lactic_fraction)}
+    table: dict[str, Any] = {}
+    if malt.distilled_ph.source == "stated":
+        table["distilled_ph"] = malt.distilled_ph.centre
+    if malt.buffering_mEq_kg.source == "stated":
+        table["buffering"] = malt.buffering_mEq_kg.centre
     return table
 
 
@@ -137,18 +152,26 @@ def _hop(line: HopLine, system: str) -> dict[str, Any]:
     return row
 
 
+def _millilitres(volume_L: float) -> str:
+    number = exact_number(1000.0 * volume_L, volume_L, lambda text: read(f"{text} mL", "volume").value)
+    return f"{number} mL"
+
+
 def _others(recipe: Recipe, system: str) -> list[dict[str, Any]]:
     rows = []
     for line in recipe.others:
         row: dict[str, Any] = {"what": line.what}
+        of = "metric" if line.mineral is not None else system  # a scale and a syringe show grams and millilitres
         if line.mass_kg is not None:
-            row["mass"] = amount_text(line.mass_kg, "mass", system=system)
-        if line.volume_L is not None:
+            row["mass"] = amount_text(line.mass_kg, "mass", system=of)
+        if line.volume_L is not None and line.mineral is not None:
+            row["volume"] = _millilitres(line.volume_L)
+        elif line.volume_L is not None:
             row["volume"] = amount_text(line.volume_L, "volume", system=system)
         if line.count is not None:
             row["count"] = line.count
         if line.rate_g_L is not None:
-            row["rate"] = amount_text(line.rate_g_L, "hop_rate", system=system)
+            row["rate"] = amount_text(line.rate_g_L, "hop_rate", system=of)
         row["at"] = line.at.text
         for key, fraction in (("extract", line.extract_fraction), ("water", line.water_fraction)):
             if fraction:
@@ -207,6 +230,35 @@ def _package(package: Packaging, system: str) -> dict[str, Any]:
     return table
 
 
+def _span_text(low: float, high: float) -> str:
+    if math.isinf(low):
+        return f"at most {plain_number(high)}"
+    return f"at least {plain_number(low)}" if math.isinf(high) else f"{plain_number(low)} to {plain_number(high)}"
+
+
+def _ratio(low: float, high: float) -> float | str:
+    """One number where the band is what reading makes of it, both ends otherwise."""
+    if low <= 0.0:
+        return f"at most {plain_number(high)}"
+    if math.isfinite(high):
+        middle = math.sqrt(low * high)
+        for digits in range(1, 18):
+            ratio = float(f"{middle:.{digits}g}")
+            if (ratio / RATIO_EITHER_WAY, ratio * RATIO_EITHER_WAY) == (low, high):
+                return ratio
+    return _span_text(low, high)
+
+
+def _water(recipe: Recipe) -> dict[str, Any]:
+    table: dict[str, Any] = dict(recipe.wanted_ions_mg_L)
+    table |= {ion: f"{_span_text(low, high)} mg/L" for ion, low, high in recipe.wanted_ranges_mg_L}
+    if recipe.sulfate_to_chloride is not None:
+        table["sulfate_to_chloride"] = _ratio(*recipe.sulfate_to_chloride)
+    if recipe.dilution_share:
+        table["dilution"] = f"{100.0 * recipe.dilution_share:.3g} %"
+    return table
+
+
 def recipe_table(recipe: Recipe, system: str = "metric", *, for_brewhouse: str | None = None) -> dict[str, Any]:
     """Return a recipe as the keys and values of its file.
 
@@ -236,7 +288,7 @@ def recipe_table(recipe: Recipe, system: str = "metric", *, for_brewhouse: str |
         "yeast": yeasts[0] if len(yeasts) == 1 else yeasts,
         "fermentation": [_step(step, system) for step in recipe.fermentation],
         "package": _package(recipe.package, system),
-        "water": dict(recipe.wanted_ions_mg_L),
+        "water": _water(recipe),
         "printed": _aims(recipe.printed, rule),
     }
     file = {key: part for key, part in parts.items() if part not in ({}, [])}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from gyle.beer.amounts import volume_L
@@ -227,15 +227,23 @@ class Section:
             for i, row in enumerate(value)
         )
 
-    def close(self, also: Sequence[str] = ()) -> None:
-        """Keep a fault for each key that nobody asked for, with the nearest key that there is."""
+    def close(self, also: Sequence[str] = (), offers: Callable[[str], str] | None = None) -> None:
+        """Keep a fault for each key that nobody asked for, with the nearest key that there is.
+
+        `offers` gives, of a key that is a usual name of something else, what to say instead, or nothing; with
+        it the keys that there are, which may be many, are told once.
+        """
         known = [*self.taken, *(key for key in also if key not in self.taken)]
+        told = False
         for key in self.table:
             if key in known:
                 continue
-            near = difflib.get_close_matches(key, known, n=1, cutoff=0.6)
-            offer = f"; perhaps {near[0]} is meant" if near else f"; known here: {', '.join(known)}"
-            self.fault(f"{shown(key)[1:-1]} is not a key of this table{offer}", key)
+            end = offers(key) if offers else ""
+            if not end and (near := difflib.get_close_matches(key, known, n=1, cutoff=0.6)):
+                end = f"perhaps {near[0]} is meant"
+            if not end and not told:
+                end, told = f"known here: {', '.join(known)}", offers is not None
+            self.fault(f"{shown(key)[1:-1]} is not a key of this table{'; ' + end if end else ' either'}", key)
 
 
 _KIND_WORDS = {

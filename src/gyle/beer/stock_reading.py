@@ -5,9 +5,14 @@ from __future__ import annotations
 import datetime
 import re
 
+from gyle.beer import tables
+from gyle.beer.grist_reading import stated_acidity
 from gyle.beer.hop_reading import stated_alpha
+from gyle.beer.ingredient import Fermentable
+from gyle.beer.mineral_reading import mineral_in
 from gyle.beer.section import Section, shown
 from gyle.beer.stock import Instrument, Lot, Stock
+from gyle.errors import BadInput
 from gyle.quantities import Quantity
 
 __all__ = ["stock_of"]
@@ -57,6 +62,15 @@ def _price(row: Section, pack: Quantity | None, mass: Quantity | None) -> tuple[
     return money.value / of.value, money.basis or money.unit
 
 
+def _malt(what: str | None) -> Fermentable | None:
+    """Return the malt of the table that a lot is, None if it is none."""
+    try:
+        found = tables.fermentable(what) if what is not None else None
+    except BadInput:  # a crystal malt of no clear colour; the recipe's line says so
+        return None
+    return found[0] if found else None
+
+
 def _lot(row: Section) -> Lot | None:
     what = row.text("what", longest=80)
     if what is None and "what" not in row:
@@ -65,22 +79,27 @@ def _lot(row: Section) -> Lot | None:
         row.place = f"{row.place} ({what})"
     lot = row.text("lot", longest=80)
     alpha = stated_alpha(row)
+    acidity = stated_acidity(row, _malt(what))
     analysed = _date(row)
     form = row.choice("form", FORMS)
     mass = row.quantity("mass", "mass", low=0.0, high=MOST_KG)
     pack = row.quantity("pack", "mass", low=1e-6, high=MOST_KG)
     price, currency = _price(row, pack, mass)
+    strength = row.quantity("strength", "percent", low=0.0, high=100.0)
     row.close()
+    mineral = mineral_in(row, what, strength) if what is not None else None
     if what is None:
         return None
     return Lot(
         what=what,
         lot=lot or "",
         alpha_fraction=alpha,
+        **acidity,
         analysed=analysed,
         form=form or "",
         mass_kg=mass.value if mass else None,
         pack_kg=pack.value if pack else None,
+        mineral=mineral,
         price_per_kg=price,
         currency=currency,
     )

@@ -12,15 +12,15 @@ from gyle.beer.estimate import Estimate
 from gyle.beer.water_substances import MAJOR, mEq_L, mmol_L, substance
 from gyle.science.carbonate import carbon_from_ph
 from gyle.science.hardness import residual_alkalinity
-from gyle.science.water_ions import charges
+from gyle.science.water_ions import charges, din_imbalance_pct
 from gyle.science.water_state import water_totals
 
-__all__ = ["IONS", "Balance", "Part", "Reported", "Standing", "Treatment", "Water"]
+__all__ = ["IONS", "Balance", "Part", "Reported", "Softening", "Standing", "Water"]
 
 IONS = (*MAJOR, "bicarbonate")
 
 Standing = Literal["stated", "computed", "estimated"]
-Treatment = Literal["", "boiled", "lime"]
+Softening = Literal["", "boiled", "lime"]
 
 _MINOR = frozenset({"potassium", "nitrate", "ph"})  # a balance tells without them
 # Usual acceptance of a charge balance in the DIN form (DIN 38402-62); memory.
@@ -57,8 +57,7 @@ class Balance:
     @property
     def din_pct(self) -> float:
         """Difference in per cent of the mean of both sums (DIN 38402-62)."""
-        total = self.cations_mEq_L + self.anions_mEq_L
-        return 200.0 * (self.cations_mEq_L - self.anions_mEq_L) / total if total > 0 else 0.0
+        return float(din_imbalance_pct(self.cations_mEq_L, self.anions_mEq_L))
 
     @property
     def standard_methods_pct(self) -> float:
@@ -83,7 +82,7 @@ class Part:
 
     water: Water
     share: float
-    treated: Treatment = ""
+    treated: Softening = ""
 
 
 @attrs.frozen(kw_only=True)
@@ -114,9 +113,11 @@ class Water:
     chlorine_mg_L: Reported | None = None  # free chlorine, as Cl2
     chloramine_mg_L: Reported | None = None  # as Cl2
     conductivity_uS_cm: Reported | None = None  # at 25 °C
+    metabisulfite_mg_L: float = 0.0  # that these figures reckon with, against its chlorine
     others_mg_L: tuple[tuple[str, Reported], ...] = ()
-    treated: Treatment = ""
+    treated: Softening = ""
     parts: tuple[Part, ...] = ()  # what it is blended of; empty for a single source
+    doubt: str = ""  # the one of the notes that is of its charges
     notes: tuple[str, ...] = ()  # what a careful reader notices in the report
     supposed: tuple[str, ...] = ()  # what the report does not say, and what is taken instead
     cautions: tuple[str, ...] = ()

@@ -6,20 +6,21 @@ import math
 
 import attrs
 
-from gyle.beer.section import Section
+from gyle.beer.section import Section, shown
 from gyle.beer.water import Reported
-from gyle.beer.water_statements import Statement, alkalinity_statement, ion_statement
-from gyle.science.alkalinity import alkalinity_from_acid_capacity, alkalinity_from_bicarbonate
+from gyle.beer.water_bicarbonate import alkalinity_per_bicarbonate
+from gyle.beer.water_spellings import spelled
+from gyle.beer.water_statements import Statement, belongs, concentration_mg_L, ion_statement, statement
+from gyle.beer.water_substances import substance
+from gyle.science.acid_demand import PK1
+from gyle.science.alkalinity import alkalinity_from_acid_capacity
 from gyle.science.water_ions import MOLAR_MASS
 
-__all__ = ["Alkalinity", "alkalinity_of", "alkalinity_per_bicarbonate", "end_point_acid_mEq_L"]
+__all__ = ["Alkalinity", "alkalinity_of", "end_point_acid_mEq_L"]
 
 # Two statements of one alkalinity agree within what is printed and what rounded factors make of it.
 FACTOR_SLACK = 0.005
 NO_TWO_AGREE = 0.10  # statements further apart than this cannot all be slips of rounding
-CARBONATE_COUNTS_ABOVE_PH = 8.3
-_IONIC_STRENGTH_MMOL_L = 5.0  # of the usual water; it matters little here
-_HIGHEST_PH = 11.0
 
 
 @attrs.frozen(kw_only=True)
@@ -39,32 +40,15 @@ def end_point_acid_mEq_L(acid_capacity_mEq_L: float) -> float:
     At pH 4.3 the sample holds 0.05 mmol/L of free acid, and of its carbon 0.9 % is still bicarbonate. So
     some 0.05 of a soft water's acid capacity is no alkalinity, and nothing of a hard one's.
     """
-    return float(max(0.0, 1000.0 * 10.0**-4.3 - acid_capacity_mEq_L * 10.0 ** (4.3 - 6.352)))
-
-
-def alkalinity_per_bicarbonate(ph: float | None, temperature_C: float) -> tuple[float, float]:
-    """Return mEq of alkalinity for each mmol of bicarbonate, and those beside it [mEq/L].
-
-    At and below pH 8.3, and where the pH is unknown, bicarbonate is all: laboratories call it so, and it is
-    within 2 %.
-    """
-    if ph is None or ph <= CARBONATE_COUNTS_ABOVE_PH:
-        return 1.0, 0.0
-    none, one = alkalinity_from_bicarbonate(
-        [0.0, MOLAR_MASS["bicarbonate"]],
-        min(ph, _HIGHEST_PH),
-        temperature_C=min(max(temperature_C, 0.0), 100.0),
-        ionic_strength_mmol_L=_IONIC_STRENGTH_MMOL_L,
-    ).tolist()
-    return one - none, none
+    return float(max(0.0, 1000.0 * 10.0**-4.3 - acid_capacity_mEq_L * 10.0 ** (4.3 - PK1)))
 
 
 def alkalinity_of(top: Section, *, ph: float | None, temperature_C: float, hardness_mEq_L: float | None) -> Alkalinity:
     """Return the alkalinity of a report; what does not agree is noted, or a fault where nothing does."""
-    capacity = alkalinity_statement(top, "acid_capacity", bare="mmol/L", low=0.0)
-    total = alkalinity_statement(top, "alkalinity", bare="mg/L")
+    capacity = _stated(top, "acid_capacity", bare="mmol/L", low=0.0)
+    total = _stated(top, "alkalinity", bare="mg/L")
     bicarbonate = _bicarbonate(top, ph=ph, temperature_C=temperature_C)
-    old = alkalinity_statement(top, "carbonate_hardness", bare=None, low=0.0)
+    old = _stated(top, "carbonate_hardness", bare=None, low=0.0)
     stated = [one for one in (capacity, total, bicarbonate, old) if one is not None]
     titrated = None if capacity is None else capacity.figure
     if not stated:
@@ -98,13 +82,51 @@ def alkalinity_of(top: Section, *, ph: float | None, temperature_C: float, hardn
     )
 
 
+def _stated(top: Section, key: str, *, bare: str | None, low: float = -10.0) -> Statement | None:
+    """Return an alkalinity in mEq/L; "mg/L as HCO3" is understood, plain mg/L means as CaCO3."""
+    written = top.raw(key)
+    if written is None:
+        return None
+    given = spelled(written, "alkalinity")
+    if given.form == "HCO3":
+        known = substance("alkalinity")
+        found = statement(
+            top,
+            key,
+            "concentration",
+            convert=lambda quantity: concentration_mg_L("alkalinity", quantity),
+            low=0.0,
+            high=known.highest_mg_L,
+            bare="mg/L",
+            unit="mg/L",
+            given=attrs.evolve(given, form=""),
+        )
+        return None if found is None else attrs.evolve(found, plain=False).rescaled(1.0 / known.molar_mass_g_mol)
+    if given.form:
+        way = f"stated as {given.form}; here it can be CaCO3 or HCO3{belongs(key, given.form)}"
+        top.fault(f"{key} is {shown(written)}, {way}", key)
+        return None
+    return statement(
+        top,
+        key,
+        "alkalinity",
+        convert=lambda quantity: quantity.value,
+        low=low,
+        high=60.0,
+        bare=bare,
+        unit="mEq/L",
+        given=given,
+    )
+
+
 def _bicarbonate(top: Section, *, ph: float | None, temperature_C: float) -> Statement | None:
     """Return the alkalinity that bicarbonate makes, with carbonate where it is stated or the pH is high."""
     found = ion_statement(top, "bicarbonate", name="bicarbonate", high=3660.0)
     carbonate = ion_statement(top, "carbonate", name="carbonate", high=600.0)
-    if found is None and carbonate is None:
-        return None
     if found is None:
+        # A whole alkalinity has the carbonate in it.
+        if carbonate is None or carbonate.figure.centre == 0.0 or "alkalinity" in top or "acid_capacity" in top:
+            return None
         top.fault("carbonate is stated without bicarbonate; state both, or the alkalinity", "carbonate")
         return None
     made = found.rescaled(1.0 / MOLAR_MASS["bicarbonate"])

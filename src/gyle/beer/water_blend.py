@@ -14,17 +14,23 @@ import attrs
 from gyle.beer.estimate import Estimate
 from gyle.beer.tables import name_key
 from gyle.beer.water import Part, Reported, Standing, Water
-from gyle.beer.water_guides import cautions_of
-from gyle.beer.water_substances import MAJOR, OTHERS, mEq_L
+from gyle.beer.water_bicarbonate import alkalinity_per_bicarbonate
+from gyle.beer.water_guides import LIME_CAUTION, cautions_of
+from gyle.beer.water_substances import MAJOR, OTHERS, mEq_L, mg_L
 from gyle.science.carbonate import closed
 
-__all__ = ["blend", "bought_water", "bought_waters"]
+__all__ = ["blend", "bought_water", "bought_waters", "bounded", "carbon_of", "completed", "worst"]
 
 _ORDER: tuple[Standing, ...] = ("stated", "computed", "estimated")
 # A figure stays as it stands in the parts that make up nearly all of it.
 _TRACE = 0.05
 BLEND_PH_SPREAD = 0.15  # what carbon dioxide lost on pouring leaves open; ours
 BLEND_C = 20.0
+# What no figure of a water may pass, stated or sampled, so that its chemistry can be computed. Provenance: ours.
+MOST_MG_L, LEAST_MEQ_L, MOST_MEQ_L, LEAST_PH, MOST_PH = 20_000.0, -10.0, 300.0, 3.0, 12.0
+MOST_CARBON_MMOL_L = 500.0  # ten times what a bottle of sparkling water holds
+_FAR = 6.0  # standard deviations
+_HIGHEST_PK1 = 6.6  # of carbonic acid, near freezing
 
 
 @functools.cache
@@ -53,44 +59,93 @@ def _of_row(name: str, row: Mapping[str, Any]) -> Water:
         return Reported(centre=centre, spread=sd, low=0.0, source=f"usual {name} water", standing="estimated")
 
     ions: dict[str, Any] = {f"{ion}_mg_L": figure(ion) for ion in MAJOR}
-    return _completed(
-        Water(
-            name=name,
-            **ions,
-            alkalinity_mEq_L=figure("alkalinity"),
-            bicarbonate_mg_L=figure("alkalinity"),
-            hardness_mEq_L=figure("calcium"),
-            ph=figure("ph"),
-            ph_temperature_C=BLEND_C,
-        )
+    water = Water(
+        name=name,
+        **ions,
+        alkalinity_mEq_L=figure("alkalinity"),
+        bicarbonate_mg_L=figure("alkalinity"),
+        hardness_mEq_L=figure("calcium"),
+        ph=figure("ph"),
+        ph_temperature_C=BLEND_C,
     )
+    return bounded(completed(water))
 
 
-def _completed(water: Water) -> Water:
+def completed(water: Water) -> Water:
     """Return a water with bicarbonate and hardness as its other figures make them."""
     alkalinity = water.alkalinity_mEq_L
     calcium, magnesium = water.calcium_mg_L, water.magnesium_mg_L
-    hard = [mEq_L("calcium", calcium.centre), mEq_L("magnesium", magnesium.centre)]
-    errors = [mEq_L("calcium", _sd(calcium)), mEq_L("magnesium", _sd(magnesium))]
-    per_mEq = 1.0 / mEq_L("bicarbonate", 1.0)
+    per_bicarbonate, beside = alkalinity_per_bicarbonate(water.ph.centre, water.reading_C)
+    per_mEq = mg_L("bicarbonate", 1.0) / per_bicarbonate
     return attrs.evolve(
         water,
         hardness_mEq_L=Reported(
-            centre=sum(hard), spread=math.hypot(*errors), low=0.0, source="calcium and magnesium",
-            standing=_worst([calcium.standing, magnesium.standing, "computed"]),
+            centre=math.fsum(mEq_L(ion, figure.centre) for ion, figure in _hard(water)),
+            spread=math.hypot(*(mEq_L(ion, figure.spread) for ion, figure in _hard(water))),
+            each_time=math.hypot(*(mEq_L(ion, figure.each_time) for ion, figure in _hard(water))),
+            low=0.0, source="calcium and magnesium",
+            standing=worst(calcium.standing, magnesium.standing, "computed"),
         ),
         bicarbonate_mg_L=Reported(
-            centre=max(alkalinity.centre, 0.0) * per_mEq, spread=_sd(alkalinity) * per_mEq, low=0.0,
-            source="alkalinity", standing=_worst([alkalinity.standing, "computed"]),
+            centre=max(alkalinity.centre - beside, 0.0) * per_mEq,
+            spread=alkalinity.spread * per_mEq, each_time=alkalinity.each_time * per_mEq,
+            low=0.0, source="alkalinity and pH" if beside else "alkalinity",
+            standing=worst(alkalinity.standing, "computed"),
         ),
     )  # fmt: skip
+
+
+def _hard(water: Water) -> tuple[tuple[str, Reported], ...]:
+    return (("calcium", water.calcium_mg_L), ("magnesium", water.magnesium_mg_L))
+
+
+def _kept_within(figure: Reported, low: float, high: float) -> Reported:
+    """Return a figure none of whose draws passes the limits, unless its own centre does."""
+    return attrs.evolve(
+        figure,
+        low=min(max(figure.low, low), figure.centre),
+        high=max(min(figure.high, high), figure.centre),
+    )
+
+
+def bounded(water: Water) -> Water:
+    """Return the water with limits on every figure, so that any draw of it is a water that can be computed.
+
+    A low pH means much carbon dioxide where there is alkalinity, so the limit of pH goes with that of alkalinity.
+    """
+    names = [*(f"{ion}_mg_L" for ion in (*MAJOR, "bicarbonate")), "chlorine_mg_L", "chloramine_mg_L"]
+    figures = {name: figure for name in names if (figure := getattr(water, name)) is not None}
+    changes: dict[str, Any] = {name: _kept_within(figure, 0.0, MOST_MG_L) for name, figure in figures.items()}
+    alkalinity = water.alkalinity_mEq_L
+    most = min(alkalinity.centre + _FAR * _sd(alkalinity), MOST_MEQ_L)
+    return attrs.evolve(
+        water,
+        **changes,
+        alkalinity_mEq_L=_kept_within(alkalinity, LEAST_MEQ_L, most),
+        hardness_mEq_L=_kept_within(water.hardness_mEq_L, 0.0, 2.0 * MOST_MEQ_L),
+        ph=_kept_within(water.ph, max(LEAST_PH, _least_ph(most)), MOST_PH),
+        others_mg_L=tuple((name, _kept_within(figure, 0.0, MOST_MG_L)) for name, figure in water.others_mg_L),
+    )
+
+
+def _least_ph(alkalinity_mEq_L: float) -> float:
+    """Return the pH at which alkalinity would take all the carbon a water may hold: (Alk + H) H / K1 = that."""
+    half = alkalinity_mEq_L / 2000.0
+    acid = math.sqrt(half**2 + 1e-3 * MOST_CARBON_MMOL_L * 10.0**-_HIGHEST_PK1) - half
+    return -math.log10(acid)
+
+
+def carbon_of(water: Water) -> float:
+    """Return inorganic carbon [mmol/L]: no more than a water holds, whatever alkalinity and pH would make together."""
+    return min(water.carbon_mmol_L, MOST_CARBON_MMOL_L)
 
 
 def _sd(figure: Estimate) -> float:
     return math.hypot(figure.spread, figure.each_time)
 
 
-def _worst(standings: Sequence[Standing]) -> Standing:
+def worst(*standings: Standing) -> Standing:
+    """Return the least certain of some standings."""
     return _ORDER[max(map(_ORDER.index, standings))]
 
 
@@ -108,7 +163,7 @@ def _mixed(parts: Sequence[Part], take: Callable[[Water], Reported | None]) -> R
         each_time=math.hypot(*(share * figure.each_time for share, figure in figures)),
         low=min(centre, *(figure.low for _, figure in figures)),
         source="blend",
-        standing=_worst([*weighty, "computed"]),
+        standing=worst(*weighty, "computed"),
     )
 
 
@@ -119,7 +174,7 @@ def blend(parts: Sequence[Part], name: str = "blend") -> Water:
     ----------
     parts : sequence of Part
         At least one; shares are of the whole volume, made to add to 1. A wish to treat a part is not
-        computed here: whoever does that puts the treated water in its place.
+        computed here: `gyle.beer.water_prepared.prepared` puts the treated water in its place.
     name : str
         What the mixture is called.
     """
@@ -137,7 +192,7 @@ def blend(parts: Sequence[Part], name: str = "blend") -> Water:
     ions: dict[str, Any] = {f"{ion}_mg_L": mixed(of(ion)) for ion in MAJOR}
     others = {other: _mixed(even, of(other)) for other in OTHERS}
     alkalinity = mixed(lambda water: water.alkalinity_mEq_L)
-    carbon = math.fsum(part.share * part.water.carbon_mmol_L for part in even)
+    carbon = math.fsum(part.share * carbon_of(part.water) for part in even)
     water = Water(
         name=name,
         **ions,
@@ -156,7 +211,8 @@ def blend(parts: Sequence[Part], name: str = "blend") -> Water:
     # Carbon dioxide that makes a pH is conserved, not the pH.
     ph = float(closed(water.totals_mmol_L(carbon), BLEND_C).ph)
     found = Reported(
-        centre=ph, spread=BLEND_PH_SPREAD, low=0.0, high=14.0, source="carbon of the parts", standing="computed"
+        centre=ph, spread=BLEND_PH_SPREAD, low=LEAST_PH, high=MOST_PH, source="carbon of the parts", standing="computed"
     )
-    water = _completed(attrs.evolve(water, ph=found))
-    return attrs.evolve(water, cautions=cautions_of(water))
+    water = bounded(completed(attrs.evolve(water, ph=found)))
+    limed = (LIME_CAUTION,) if any(LIME_CAUTION in part.water.cautions for part in even) else ()
+    return attrs.evolve(water, cautions=(*cautions_of(water), *limed))

@@ -11,7 +11,7 @@ import attrs
 
 from gyle.beer.page import Page, open_page
 from gyle.beer.section import Section, shown
-from gyle.beer.water import Part, Treatment, Water
+from gyle.beer.water import Part, Softening, Water
 from gyle.beer.water_blend import blend, bought_water, bought_waters
 from gyle.errors import BadInput, StoreError
 
@@ -31,11 +31,11 @@ def blend_of(top: Section, name: str, read: ReadWater, within: tuple[Path, ...])
         if not top.page.faults:
             top.fault('blend is empty; write [[blend]] above each water, with of = "tap.toml" and share = "60 %"')
         return _nothing(name)
-    found: list[tuple[Water, float | None, Treatment]] = []
+    found: list[tuple[Water, float | None, Softening]] = []
     for row in rows:
         water = _part(row, read, here)
         share = row.quantity("share", "percent", low=0.0, high=100.0)
-        treated = cast(Treatment, row.choice("treated", ("boiled", "lime")) or "")
+        treated = cast(Softening, row.choice("treated", ("boiled", "lime")) or "")
         if "share" in row and share is None:
             water = None
         row.close()
@@ -54,8 +54,6 @@ def blend_of(top: Section, name: str, read: ReadWater, within: tuple[Path, ...])
     mixed = blend(parts, name)
     for note in mixed.notes:
         top.note(note)
-    if any(part.treated for part in mixed.parts):
-        top.note("a part of the blend is to be treated first; the figures of the blend hold it as it comes.")
     return attrs.evolve(mixed, notes=tuple(top.page.notes))
 
 

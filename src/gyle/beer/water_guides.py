@@ -12,12 +12,18 @@ from gyle.beer.water import Reported, Water
 from gyle.beer.water_statements import BELOW_ITS_LIMIT
 from gyle.beer.water_substances import in_words, mEq_L
 
-__all__ = ["SULFITE_CAUTION", "cautions_of", "guide_values"]
+__all__ = ["LIME_CAUTION", "SULFITE_CAUTION", "cautions_of", "guide_values", "was_found"]
 
 # 21 CFR 101.100(a)(4), retrieved; the first two clauses are common practice.
 SULFITE_CAUTION = (
     "Metabisulfite can bring on asthma in people sensitive to sulfite: do not breathe its dust, nor the gas above an "
     "acidified solution, and keep it from acids; a beer with 10 mg/kg or more of sulfur dioxide has to say so."
+)
+# NIOSH pocket guide and ICSC 0408, retrieved, on burns; the rest common practice.
+LIME_CAUTION = (
+    "Slaked lime burns skin and can blind an eye: wear goggles and gloves, raise no dust, stir it into water and not "
+    "water onto it, keep it from acids; what gets into an eye is rinsed for many minutes on the way to help. "
+    "Use food grade, and what its label and data sheet say comes first."
 )
 _LOW_PH, _HIGH_PH = 6.5, 9.5  # EU drinking-water directive; memory
 # A softener exchanges calcium for sodium and leaves the alkalinity. Provenance: ours.
@@ -56,20 +62,20 @@ def _ph(water: Water) -> list[str]:
     ]
 
 
-def _found(figure: Reported | None) -> TypeGuard[Reported]:
+def was_found(figure: Reported | None) -> TypeGuard[Reported]:
     """Whether a laboratory found any: a "less than" is no finding."""
     return figure is not None and figure.centre > 0.0 and figure.source != BELOW_ITS_LIMIT
 
 
 def _chlorine(water: Water) -> list[str]:
     told = []
-    if _found(water.chlorine_mg_L):
+    if was_found(water.chlorine_mg_L):
         amount = in_words(water.chlorine_mg_L.centre)
         told.append(
             f"Free chlorine of {amount} has to go before the water meets malt, or it makes medicinal chlorophenols: "
             "sulfite, ascorbic acid, slow activated carbon, a boil, or a night in an open vessel."
         )
-    if _found(water.chloramine_mg_L):
+    if was_found(water.chloramine_mg_L):
         amount = in_words(water.chloramine_mg_L.centre)
         told.append(
             f"Chloramine of {amount} has to go before the water meets malt, or it makes medicinal chlorophenols: "

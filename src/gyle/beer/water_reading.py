@@ -10,14 +10,18 @@ from typing import Any, cast
 import attrs
 
 from gyle.beer.section import Section
-from gyle.beer.water import Reported, Standing, Treatment, Water
-from gyle.beer.water_alkalinity import Alkalinity, alkalinity_of, alkalinity_per_bicarbonate
+from gyle.beer.water import Reported, Softening, Standing, Water
+from gyle.beer.water_alkalinity import Alkalinity, alkalinity_of
+from gyle.beer.water_bicarbonate import alkalinity_per_bicarbonate
 from gyle.beer.water_blend_reading import blend_of
+from gyle.beer.water_conductivity import conductivity_statement
 from gyle.beer.water_filling import FILLED, filled, hardness_fitted, missing_sentences
 from gyle.beer.water_guides import cautions_of
-from gyle.beer.water_statements import Statement, conductivity_statement, ion_statement, statement
-from gyle.beer.water_substances import FORMS, MAJOR, OTHERS, in_words, mEq_L, mg_L, substance
+from gyle.beer.water_names import key_offer
+from gyle.beer.water_statements import Statement, ion_statement, statement
+from gyle.beer.water_substances import FORMS, MAJOR, OTHERS, USUAL_PH, USUAL_PH_SD, in_words, mEq_L, mg_L, substance
 from gyle.beer.water_suspect import balance_sentence, conductivity_sentence
+from gyle.errors import OutOfRange
 from gyle.quantities import Quantity
 from gyle.science.alkalinity import carbon_from_base_capacity
 from gyle.science.carbonate import closed
@@ -27,8 +31,6 @@ __all__ = ["water_of"]
 # Keys that state an ion as one of its elements.
 _BY_ELEMENT = {"nitrate_N": ("nitrate", "N"), "nitrite_N": ("nitrite", "N"), "ammonium_N": ("ammonium", "N"),
                "sulfate_S": ("sulfate", "S"), "phosphate_P": ("phosphate", "P")}  # fmt: skip
-# The pH of a tap water nobody measured, and its standard deviation. Provenance: ours.
-USUAL_PH, USUAL_PH_SD = 7.6, 0.4
 # A pH and a base capacity further apart than this factor in carbon dioxide are no slip of either.
 _CARBON_FACTOR = 2.0
 _SAME_SLACK = 0.005
@@ -49,7 +51,7 @@ def water_of(top: Section, *, otherwise_named: str = "water", within: tuple[Path
     top.number("gyle", low=1, high=1, wanted="the format number 1")
     name = top.text("name", longest=120) or otherwise_named
     remarks = top.text("notes", longest=20_000) or ""
-    treated = cast(Treatment, top.choice("treated", ("boiled", "lime")) or "")
+    treated = cast(Softening, top.choice("treated", ("boiled", "lime")) or "")
     water = blend_of(top, name, water_of, within) if "blend" in top else _report(top, name)
     return attrs.evolve(water, treated=treated, remarks=remarks)
 
@@ -68,7 +70,7 @@ def _report(top: Section, name: str) -> Water:
     )
     conductivity = conductivity_statement(top)
     chlorine, chloramine = (ion_statement(top, key, high=20.0) for key in ("chlorine", "chloramine"))
-    top.close()
+    top.close(offers=key_offer)
 
     hard, confirmed = hardness_fitted(top, stated, hardness)
     figures = _figures(stated, hard, alkalinity)
@@ -99,15 +101,16 @@ def _report(top: Section, name: str) -> Water:
     )
     plain = frozenset(key for key, one in stated.items() if one.plain and one.key == key)
     plain |= frozenset(["alkalinity"] if alkalinity.plain else ())
+    doubt = balance_sentence(water, confirmed=sure, plain=plain)
     for sentence in (
-        balance_sentence(water, confirmed=sure, plain=plain),
+        doubt,
         conductivity_sentence(water),
         _carbon_sentence(water),
     ):
         if sentence:
             top.note(sentence)
     supposed = _supposed(figures, ph is None and base is None)
-    return attrs.evolve(water, supposed=supposed, cautions=cautions_of(water), notes=tuple(top.page.notes))
+    return attrs.evolve(water, doubt=doubt, supposed=supposed, cautions=cautions_of(water), notes=tuple(top.page.notes))
 
 
 def _ph(top: Section) -> Statement | None:
@@ -233,12 +236,17 @@ def _carbon_sentence(water: Water) -> str:
     base = water.base_capacity_mmol_L
     if base is None or base.centre <= 0.0 or water.ph.standing != "stated":
         return ""
-    made = float(closed(water.totals_mmol_L(water.carbon_mmol_L), water.reading_C).carbon_dioxide_mmol_kg)
-    if made > 0.0 and 1.0 / _CARBON_FACTOR < base.centre / made < _CARBON_FACTOR:
-        return ""
+    try:
+        made = float(closed(water.totals_mmol_L(water.carbon_mmol_L), water.reading_C).carbon_dioxide_mmol_kg)
+    except OutOfRange:
+        makes = "more free carbon dioxide than a water holds"
+    else:
+        if made > 0.0 and 1.0 / _CARBON_FACTOR < base.centre / made < _CARBON_FACTOR:
+            return ""
+        makes = f"{made:.2g} mmol/L of free carbon dioxide"
     return (
-        f"pH {water.ph.centre:.2f} with this alkalinity makes {made:.2g} mmol/L of free carbon dioxide, and "
-        f"base_capacity says {base.centre:.2g}: the two do not agree; pH counts."
+        f"pH {water.ph.centre:.2f} with this alkalinity makes {makes}, and base_capacity says {base.centre:.2g}: "
+        "the two do not agree; pH counts."
     )
 
 

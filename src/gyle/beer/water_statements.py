@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
 from typing import Any
 
@@ -12,17 +11,21 @@ import attrs
 from gyle.beer.entries import BAND_WIDTH
 from gyle.beer.section import Section, shown
 from gyle.beer.water import Reported
-from gyle.beer.water_substances import FORMS, in_words, mg_L, substance
+from gyle.beer.water_names import FORMULA
+from gyle.beer.water_spellings import Spelled, spelled
+from gyle.beer.water_substances import FORMS, MAJOR, in_words, mg_L, substance
 from gyle.quantities import Quantity
-from gyle.quantities.numerals import tidy
 
 __all__ = [
     "BELOW_ITS_LIMIT",
     "Statement",
-    "alkalinity_statement",
-    "conductivity_statement",
+    "Taken",
+    "belongs",
+    "concentration_mg_L",
     "ion_statement",
+    "single",
     "statement",
+    "with_range",
 ]
 
 # What one figure leaves open: laboratory and season; and what a mean with its range still does: the laboratory.
@@ -30,17 +33,23 @@ __all__ = [
 USUAL_RELATIVE_SPREAD, LABORATORY_RELATIVE_SPREAD, LEAST_RELATIVE_SEASON = 0.03, 0.02, 0.01
 USUAL_PH_SPREAD = 0.1
 BELOW_ITS_LIMIT = "report: below the laboratory's limit"
+# What is not detected has this standard deviation: a main ion and another substance [mg/L], a capacity [mEq/L].
+# Provenance: ours.
+TRACE_MAIN_MG_L, TRACE_OTHER_MG_L, TRACE_MEQ_L = 0.5, 0.02, 0.02
+_TRACE_SENTENCE = (
+    f"What is not detected is taken as 0, give or take {TRACE_MAIN_MG_L:g} mg/L of a main ion, "
+    f"{TRACE_OTHER_MG_L:g} mg/L of another substance or {TRACE_MEQ_L:g} mEq/L."
+)
+_FRENCH_SENTENCE = "°F and °f can only be French degrees of hardness here, 10 mg/L as CaCO3 each."
+# The pH a capacity is titrated to, from and to.
+_END_POINTS = {"acid_capacity": (4.3, 4.3), "alkalinity": (4.2, 4.6), "base_capacity": (8.2, 8.3)}
+# Where a figure stated as an element belongs.
+_OF_ELEMENT = {"N": "nitrate_N", "S": "sulfate_S", "P": "phosphate_P", "Si": "silicate"}
+_IN_FRENCH_DEGREES = ("calcium", "magnesium", "bicarbonate", "carbonate")
 # Standard deviations between the least and the greatest of a dozen samples of a normal (Tippett 1925).
 EXTREMES_WIDTH = 3.258
 _SQRT_3 = math.sqrt(3.0)  # a rounding error is evenly spread
 
-_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
-_THREE = re.compile(
-    rf"({_NUMBER}) ?(?:-|/|…|\.\.+|to|;) ?({_NUMBER}) ?(?:-|/|…|\.\.+|to|;) ?({_NUMBER}) ?([^0-9/;-].*)?"
-)
-_TWO = re.compile(rf"({_NUMBER}) ?(?:-|…|\.\.+|to) ?({_NUMBER}) ?([^0-9-].*)?")
-_BELOW = re.compile(r"(?:<=?|≤|under|below|less than) ?(?=[0-9.,])", re.IGNORECASE)
-_AS = re.compile(r" ?\(? ?as ([A-Za-z][A-Za-z0-9+-]*) ?\)?$")
 _NAMES = ("value", "low", "high", "min", "max")
 _PLAIN = ("mg/L", "µg/L", "g/L")
 
@@ -89,7 +98,9 @@ class Statement:
 
 
 @attrs.frozen(kw_only=True)
-class _Taken:
+class Taken:
+    """One number of a figure, in the unit its field is kept in."""
+
     value: float
     half: float
     unit: str
@@ -101,72 +112,107 @@ Convert = Callable[[Quantity], float | str]
 """Gives a quantity in the unit of its field, or a sentence why it cannot be."""
 
 
-def _unwrapped(value: Any) -> tuple[Any, bool]:
-    """Return a table for a text that gives a range, and whether a text says "less than"."""
-    if not isinstance(value, str):
-        return value, False
-    plain = tidy(value)
-    if found := _BELOW.match(plain):
-        return plain[found.end() :], True
-    if found := _THREE.fullmatch(plain):
-        unit = found[4] or ""
-        return {
-            name: f"{n} {unit}".strip() for name, n in zip(("min", "value", "max"), found.groups(), strict=False)
-        }, False
-    if found := _TWO.fullmatch(plain):
-        unit = found[3] or ""
-        return {name: f"{n} {unit}".strip() for name, n in zip(("min", "max"), found.groups(), strict=False)}, False
-    return value, False
-
-
 def statement(
-    top: Section, key: str, kind: str, *, convert: Convert, low: float, high: float, bare: str | None, unit: str
+    top: Section,
+    key: str,
+    kind: str,
+    *,
+    convert: Convert,
+    low: float,
+    high: float,
+    bare: str | None,
+    unit: str,
+    given: Spelled | None = None,
+    trace: float = TRACE_MEQ_L,
 ) -> Statement | None:
     """Return a figure of a report, None if it is not there or wrong.
 
-    `low` and `high` bound it in the unit its field is kept in, which `unit` names.
+    `low` and `high` bound it in the unit its field is kept in, which `unit` names; `given` is the value where
+    its spelling was looked at before, `trace` what may be there where nothing is found.
     """
     written = top.raw(key)
     if written is None:
         return None
-    value, below = _unwrapped(written)
+    given = spelled(written, kind) if given is None else given
     named = shown(written)
+    if wrong := _unwanted(key, kind, given):
+        top.fault(f"{key} is {named}, {wrong}", key)
+        return None
+    if given.absent:
+        top.note(_TRACE_SENTENCE)
+        nothing = Reported(centre=0.0, spread=trace, low=min(low, 0.0), source=BELOW_ITS_LIMIT)
+        return Statement(key=key, figure=nothing, half=2.0 * trace, said=named, unit=unit)
+    value = given.value
 
-    def take(section: Section, name: str, given: Any) -> _Taken | None:
-        quantity = section.quantity_of(given, name, kind, bare=bare)
+    def take(section: Section, name: str, one: Any) -> Taken | None:
+        quantity = section.quantity_of(one, name, kind, bare=bare)
         if quantity is None:
             return None
         found = convert(quantity)
         where = key if section is top else f"{name} of {key}"
+        said = named if section is top else shown(one)
         if isinstance(found, str):
-            section.fault(f"{where} is {shown(given)}, {found}", name)
+            section.fault(f"{where} is {said}, {found}", name)
             return None
         if not low <= found <= high:
             means = "" if quantity.unit == unit else f"{in_words(found, unit)} and "
-            section.fault(f"{where} is {shown(given)}, which is {means}not between {low:g} and {high:g} {unit}", name)
+            section.fault(f"{where} is {said}, which is {means}not between {low:g} and {high:g} {unit}", name)
             return None
         factor = found / quantity.value if quantity.value else 1.0
-        return _Taken(
+        return Taken(
             value=found,
             half=quantity.half_digit * abs(factor),
             unit=quantity.unit,
-            plain=quantity.unit in _PLAIN or not isinstance(given, str),
+            plain=quantity.unit in _PLAIN or not isinstance(one, str),
             at_C=quantity.at_C,
         )
 
+    if given.french:
+        top.note(_FRENCH_SENTENCE)
     if not isinstance(value, dict):
         one = take(top, key, value)
-        return None if one is None else _single(key, one, below=below, kind=kind, low=low, said=named)
+        return None if one is None else single(key, one, below=given.below, kind=kind, low=low, said=named)
     inner = top if isinstance(written, str) else Section(top.page, value, (*top.address, key), key)
-    taken = {name: take(inner, name if inner is not top else key, value[name]) for name in _NAMES if name in value}
+    taken: dict[str, Taken | None] = {}
+    for name in (name for name in _NAMES if name in value):
+        taken[name] = take(inner, name if inner is not top else key, value[name])
+        if inner is top and taken[name] is None:  # one text, one sentence
+            return None
     if inner is not top:
         for name in _NAMES:
             inner.raw(name)
         inner.close()
-    return _spread(top, key, taken, low=low, said=named, kind=kind)
+    return with_range(top, key, taken, low=low, said=named, kind=kind)
 
 
-def _single(key: str, one: _Taken, *, below: bool, kind: str, low: float, said: str) -> Statement:
+def _unwanted(key: str, kind: str, given: Spelled) -> str:
+    """Return what is wrong with how a figure is stated, whatever it is; empty if nothing is."""
+    if given.unmeasured:
+        return "which is no figure; leave the line out if it was not measured"
+    if given.form:
+        can_be = "CaCO3" if kind in ("hardness", "alkalinity") else "the figure alone"
+        return f"stated as {given.form}; here it can be {can_be}{belongs(key, given.form)}"
+    if given.end_point_ph is None:
+        return ""
+    first, last = _END_POINTS.get(key, (1.0, 0.0))
+    if first <= given.end_point_ph <= last:
+        return ""
+    wanted = f"and pH {first:g} was wanted" if first <= last else "and no end point was wanted"
+    home = ""
+    if key != "base_capacity":  # an acid's end point is no base's
+        for other in ("acid_capacity", "alkalinity"):
+            if not home and _END_POINTS[other][0] <= given.end_point_ph <= _END_POINTS[other][1]:
+                home = f"; {other} takes pH {given.end_point_ph:g}"
+    return f"titrated to pH {given.end_point_ph:g}, {wanted}{home}"
+
+
+def belongs(key: str, form: str) -> str:
+    """Return which key takes a figure stated as this, as the end of a sentence."""
+    home = next((home for home, formula in FORMULA.items() if formula == form), _OF_ELEMENT.get(form, ""))
+    return f"; {home} takes {form}" if home and home != key else ""
+
+
+def single(key: str, one: Taken, *, below: bool, kind: str, low: float, said: str) -> Statement:
     """Return a figure given once; "less than" is taken as evenly anything down to zero."""
     if below:
         centre, spread, source = one.value / 2.0, one.value / 2.0 / _SQRT_3, BELOW_ITS_LIMIT
@@ -177,8 +223,8 @@ def _single(key: str, one: _Taken, *, below: bool, kind: str, low: float, said: 
     return Statement(key=key, figure=figure, half=one.half, said=said, unit=one.unit, plain=one.plain, at_C=one.at_C)
 
 
-def _spread(
-    top: Section, key: str, taken: dict[str, _Taken | None], *, low: float, said: str, kind: str
+def with_range(
+    top: Section, key: str, taken: dict[str, Taken | None], *, low: float, said: str, kind: str
 ) -> Statement | None:
     """Return a figure given with the ends of its range."""
     if None in taken.values():
@@ -211,105 +257,52 @@ def _spread(
     )
 
 
-def _form(top: Section, key: str) -> tuple[str, bool]:
-    """Return what a figure is stated as ("n" of "3.7 mg/L as N"), and whether the table could be cut free of it."""
-    written = top.table.get(key)
-    if not isinstance(written, str):
-        return "", True
-    found = _AS.search(tidy(written))
-    if found is None or found[1].casefold() == "caco3":
-        return "", True
-    return found[1], False
-
-
 def ion_statement(top: Section, key: str, *, name: str = "", high: float | None = None) -> Statement | None:
     """Return a concentration in mg/L; `name` is the substance where it is not the key itself."""
     name = name or key
-    form, whole = _form(top, key)
-    section, factor = top, 1.0
-    if not whole:
-        top.raw(key)
-        # Under a key such as nitrate_N the element is the substance: "as N" says it once more.
-        known = {word: worth for word, worth in FORMS.get(name, {}).items() if key == name or worth != 1.0}
-        found_form = next((word for word in known if word.casefold() == form.casefold()), None)
-        if found_form is None:
-            ways = " or ".join(known) or "the substance itself"
-            top.fault(f"{key} is {shown(top.table[key])}, stated as {form}; here it can be {ways}", key)
-            return None
-        factor = known[found_form] if key == name else 1.0
-        section = Section(top.page, {**top.table, key: _AS.sub("", tidy(top.table[key]))}, top.address, top.place)
+    written = top.raw(key)
+    if written is None:
+        return None
+    given = spelled(written, "concentration", degrees=name in _IN_FRENCH_DEGREES)
+    # Under a key such as nitrate_N the element is the substance: "as N" says it once more.
+    element = FORMS.get(name, {}).get(key.rpartition("_")[2], 1.0)
+    known = {word: worth for word, worth in FORMS.get(name, {}).items() if key == name or worth != 1.0}
+    if key == name and name in FORMULA:
+        known.setdefault(FORMULA[name], 1.0)
+    form = next((word for word in known if word.casefold() == given.form.casefold()), "")
+    if given.form and not form:
+        ways = " or ".join(known) or "the substance itself"
+        top.fault(
+            f"{key} is {shown(written)}, stated as {given.form}; here it can be {ways}{belongs(key, given.form)}", key
+        )
+        return None
+    factor = known[form] if form and key == name else 1.0
     highest = substance(name).highest_mg_L if high is None else high
+    trace = TRACE_MAIN_MG_L if name in (*MAJOR, "bicarbonate", "carbonate") else TRACE_OTHER_MG_L
     found = statement(
-        section,
+        top,
         key,
         "concentration",
-        convert=lambda quantity: _mg_L(name, quantity),
+        convert=lambda quantity: concentration_mg_L(name, quantity, worth=factor * element),
         low=0.0,
         high=highest / factor,
         bare="mg/L",
         unit="mg/L",
+        given=attrs.evolve(given, form=""),
+        trace=trace / element,
     )
     if found is None:
         return None
-    stated = attrs.evolve(found, plain=found.plain and whole, said=shown(top.table[key]))
-    return stated.rescaled(factor) if factor != 1.0 else stated
+    return attrs.evolve(found, plain=found.plain and not form).rescaled(factor)
 
 
-def _mg_L(name: str, quantity: Quantity) -> float | str:
+def concentration_mg_L(name: str, quantity: Quantity, *, worth: float = 1.0) -> float | str:
+    """Return milligrams of what a figure is stated as, each worth so many of the ion; moles are the same of both."""
     if quantity.basis in ("", "mg/L"):
         return quantity.value
     if name in ("chlorine", "chloramine"):
         return "and mg/L as Cl2 was wanted"
     known = substance(name)
     if quantity.basis == "mmol/L":
-        return quantity.value * known.molar_mass_g_mol
-    return mg_L(name, quantity.value) if known.charge else "and mg/L or mmol/L was wanted"
-
-
-def alkalinity_statement(top: Section, key: str, *, bare: str | None, low: float = -10.0) -> Statement | None:
-    """Return an alkalinity in mEq/L; "mg/L as HCO3" is understood, plain mg/L means as CaCO3."""
-    form, whole = _form(top, key)
-    if not whole and form.casefold() != "hco3":
-        top.raw(key)
-        top.fault(f"{key} is {shown(top.table[key])}, stated as {form}; here it can be CaCO3 or HCO3", key)
-        return None
-    if not whole:
-        cut = Section(top.page, {key: _AS.sub("", tidy(top.table[key]))}, top.address, top.place)
-        top.raw(key)
-        found = ion_statement(cut, key, name="alkalinity")
-        return None if found is None else found.rescaled(1.0 / substance("alkalinity").molar_mass_g_mol)
-    return statement(
-        top, key, "alkalinity", convert=lambda quantity: quantity.value, low=low, high=60.0, bare=bare, unit="mEq/L"
-    )
-
-
-_CONDUCTIVITY = re.compile(rf"({_NUMBER}) ?([^0-9 ]+)(?: ?(?:at|@) ?({_NUMBER}) ?°?C)?")
-_PER_UNIT = {"µs/cm": 1.0, "us/cm": 1.0, "µmho/cm": 1.0, "umho/cm": 1.0, "ms/m": 10.0, "ms/cm": 1000.0,
-             "mmho/cm": 1000.0, "s/m": 10_000.0, "ds/m": 1000.0}  # fmt: skip
-_TO_25_C = {25.0: 1.0, 20.0: 1.116}  # EN 27888; memory
-HIGHEST_US_CM = 20_000.0
-
-
-def conductivity_statement(top: Section, key: str = "conductivity") -> Statement | None:
-    """Return a conductivity at 25 °C [µS/cm]; a bare number is µS/cm at 25 °C."""
-    written = top.raw(key)
-    if written is None:
-        return None
-    text = f"{written} µS/cm" if isinstance(written, (int, float)) and not isinstance(written, bool) else written
-    found = _CONDUCTIVITY.fullmatch(tidy(text).replace("μ", "µ")) if isinstance(text, str) else None
-    factor = _PER_UNIT.get(found[2].casefold().replace("μ", "µ")) if found else None
-    warmth = float(found[3].replace(",", ".")) if found and found[3] else 25.0
-    if found is None or factor is None or warmth not in _TO_25_C:
-        top.fault(f'{key} is {shown(written)}, and a text such as "651 µS/cm" at 25 or 20 °C was wanted', key)
-        return None
-    scale = factor * _TO_25_C[warmth]
-    digits = found[1].replace(",", ".")
-    value = float(digits) * scale
-    if not value <= HIGHEST_US_CM:
-        top.fault(f"{key} is {shown(written)}, which is more than {HIGHEST_US_CM:g} µS/cm, no water to brew with", key)
-        return None
-    half = 0.5 * 10.0 ** -len(digits.partition(".")[2]) * scale
-    figure = Reported(
-        centre=value, spread=math.hypot(USUAL_RELATIVE_SPREAD * value, half / _SQRT_3), low=0.0, source="report"
-    )
-    return Statement(key=key, figure=figure, half=half, said=shown(written), at_C=warmth)
+        return quantity.value * known.molar_mass_g_mol / worth
+    return mg_L(name, quantity.value) / worth if known.charge else "and mg/L or mmol/L was wanted"

@@ -8,24 +8,31 @@ from pathlib import Path
 
 import attrs
 
-from gyle.science.water_ions import CHARGE, MOLAR_MASS
+from gyle.science.water_ions import CHARGE, MOLAR_MASS, NITROGEN, nitrate_from_nitrogen, sulfate_from_sulfur
 
-__all__ = ["FORMS", "MAJOR", "OTHERS", "Substance", "in_words", "mEq_L", "mg_L", "mmol_L", "substance"]
+__all__ = [
+    "FORMS", "MAJOR", "OTHERS", "USUAL_PH", "USUAL_PH_SD", "Substance",
+    "in_words", "mEq_L", "mg_L", "mmol_L", "substance",
+]  # fmt: skip
 
 MAJOR = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chloride", "nitrate")
 OTHERS = (
     "nitrite", "ammonium", "fluoride", "phosphate", "silicate", "iron", "manganese", "copper", "zinc", "lead",
 )  # fmt: skip
 
-_N, _S, _P, _SI = 14.007, 32.06, 30.974, 28.085  # IUPAC 2021 abridged atomic weights
-_NO3, _NH4, _SO4, _PO4 = (MOLAR_MASS[ion] for ion in ("nitrate", "ammonium", "sulfate", "phosphate"))
+# Of a tap water nobody described; its other figures are columns of the table. Provenance: ours.
+USUAL_PH, USUAL_PH_SD = 7.6, 0.4
+
+_P, _SI = 30.974, 28.085  # IUPAC 2021 abridged atomic weights
+_NH4, _PO4 = MOLAR_MASS["ammonium"], MOLAR_MASS["phosphate"]
+_NO3_OF_N, _SO4_OF_S = float(nitrate_from_nitrogen(1.0)), float(sulfate_from_sulfur(1.0))
 _NO2, _SIO2 = 46.005, 60.083
 # What a milligram stated as another substance is worth in milligrams of the ion: "3.7 mg/L as N".
 FORMS: dict[str, dict[str, float]] = {
-    "nitrate": {"NO3": 1.0, "N": _NO3 / _N, "NO3-N": _NO3 / _N},
-    "nitrite": {"NO2": 1.0, "N": _NO2 / _N, "NO2-N": _NO2 / _N},
-    "ammonium": {"NH4": 1.0, "N": _NH4 / _N, "NH4-N": _NH4 / _N},
-    "sulfate": {"SO4": 1.0, "S": _SO4 / _S, "SO4-S": _SO4 / _S},
+    "nitrate": {"NO3": 1.0, "N": _NO3_OF_N, "NO3-N": _NO3_OF_N},
+    "nitrite": {"NO2": 1.0, "N": _NO2 / NITROGEN, "NO2-N": _NO2 / NITROGEN},
+    "ammonium": {"NH4": 1.0, "N": _NH4 / NITROGEN, "NH4-N": _NH4 / NITROGEN},
+    "sulfate": {"SO4": 1.0, "S": _SO4_OF_S, "SO4-S": _SO4_OF_S},
     "phosphate": {"PO4": 1.0, "P": _PO4 / _P, "PO4-P": _PO4 / _P},
     "silicate": {"SiO2": 1.0, "Si": _SIO2 / _SI},
     "bicarbonate": {"HCO3": 1.0},

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 import attrs
 
 from gyle.beer.water import Water
-from gyle.beer.water_substances import MAJOR, in_words, mEq_L, mg_L, substance
+from gyle.beer.water_substances import FORMS, MAJOR, in_words, mEq_L, mg_L, substance
 from gyle.quantities import write
+from gyle.science.water_ions import MOLAR_MASS
 
 __all__ = ["Suspect", "balance_sentence", "conductivity_expected_uS_cm", "conductivity_sentence", "suspects"]
 
@@ -23,12 +24,12 @@ _FREEDOM, _TAIL = 3.0, 4.0
 CONTRADICTION_PCT = 20.0  # in the DIN form; beyond it no figure that is missing can be the cause
 # Stated as another substance by mistake: what the true value is times the printed one.
 _MISREAD_AS = {
-    "nitrate": ("stated as nitrogen", 62.004 / 14.007),
-    "sulfate": ("stated as sulfur", 96.056 / 32.06),
-    "calcium": ("stated as CaCO3", 40.078 / 100.086),
-    "magnesium": ("stated as CaCO3", 24.305 / 100.086),
+    "nitrate": ("stated as nitrogen", FORMS["nitrate"]["N"]),
+    "sulfate": ("stated as sulfur", FORMS["sulfate"]["S"]),
+    "calcium": ("stated as CaCO3", MOLAR_MASS["calcium"] / MOLAR_MASS["calcium carbonate"]),
+    "magnesium": ("stated as CaCO3", MOLAR_MASS["magnesium"] / MOLAR_MASS["calcium carbonate"]),
 }
-_HCO3_FOR_CACO3 = 50.043 / 61.017
+_HCO3_FOR_CACO3 = MOLAR_MASS["calcium carbonate"] / 2.0 / MOLAR_MASS["bicarbonate"]
 
 
 @attrs.frozen(kw_only=True)

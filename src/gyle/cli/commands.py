@@ -11,6 +11,7 @@ import typer
 from gyle import __version__
 
 if TYPE_CHECKING:
+    from gyle.beer.brewhouse import Brewhouse
     from gyle.beer.water import Water
     from gyle.decide.adapt import Adaptation
 
@@ -93,21 +94,22 @@ def plan(
     units: Units = "metric",
 ) -> int:
     """Brew a recipe as written: figures, the day, cautions."""
-    from gyle.beer.reading import read_brewhouse, read_recipe, read_water
+    from gyle.beer.reading import read_brewhouse, read_recipe
     from gyle.cli.reading import all_of
+    from gyle.cli.water_reading import a_water
     from gyle.decide.origin import origin_of, with_habit
     from gyle.decide.plan import plan as planned
 
     beer, house, report = all_of(
         lambda: read_recipe(recipe),
         lambda: read_brewhouse(brewhouse) if brewhouse is not None else None,
-        lambda: read_water(water) if water is not None else None,
+        lambda: a_water(water) if water is not None else None,
     )
     supposed: tuple[str, ...] = ()
     if house is None:
         house, supposed = origin_of(beer)
-    found = planned(beer, with_habit(house))
-    said = (*supposed, *_of_water(report))
+    found = planned(beer, with_habit(_watered(house, report)))
+    said = supposed
     explained = None
     if sources is not None:
         from gyle.decide.sources import sources as sources_of
@@ -134,14 +136,15 @@ def plan(
     return 0
 
 
-def _of_water(report: Water | None) -> tuple[str, ...]:
+def _watered(house: Brewhouse, report: Water | None) -> Brewhouse:
+    """The brewhouse with this water, ready to be used."""
     if report is None:
-        return ()
-    name = f"the water {report.name}" if report.name else "the water"
-    return (
-        *report.notes,
-        f"{name} was read, but no figure depends on it yet: mash pH is a prior, the same for every water",
-    )
+        return house
+    import attrs
+
+    from gyle.decide.water_work import ready
+
+    return attrs.evolve(house, water=ready(report))
 
 
 @app.command()
@@ -175,18 +178,19 @@ def adapt(
     units: Units = "metric",
 ) -> int:
     """Restate a recipe for another brewhouse."""
-    from gyle.beer.reading import read_brewhouse, read_recipe, read_stock, read_water
+    from gyle.beer.reading import read_brewhouse, read_recipe, read_stock
     from gyle.beer.writing import recipe_text, write_text
     from gyle.cli.reading import a_place, a_volume_L, all_of
     from gyle.cli.saving import savable
     from gyle.cli.waiting import waiting
+    from gyle.cli.water_reading import a_water
     from gyle.decide.adapt import adapt as adapted
 
     beer, house, stock, report, litres, counted, target = all_of(
         lambda: read_recipe(recipe),
         lambda: read_brewhouse(to),
         lambda: read_stock(lots) if lots is not None else None,
-        lambda: read_water(water) if water is not None else None,
+        lambda: a_water(water) if water is not None else None,
         lambda: a_volume_L(volume, option="--volume") if volume is not None else None,
         lambda: a_place(into) if into is not None else None,
         lambda: savable(out, read=(recipe, to, lots, water)) if out is not None else None,
@@ -194,7 +198,7 @@ def adapt(
     with waiting(f"Brewing {beer.name} on {house.name}") as progress:
         found = adapted(
             beer,
-            house,
+            _watered(house, report),
             volume_L=litres,
             into=counted,
             stock=stock,
@@ -206,16 +210,15 @@ def adapt(
     text = recipe_text(found.recipe, units)
     if target is not None:
         write_text(target, text)
-    said = _of_water(report)
     if json:
         from gyle.cli.documents import adaptation_document, print_document
 
-        print_document(adaptation_document(found, text, system=units, notes=said), sys.stdout)
+        print_document(adaptation_document(found, text, system=units), sys.stdout)
         return 0
     from gyle.cli.adapt_page import adapt_page
     from gyle.cli.paper import page_width
 
-    adapt_page(found, width=page_width(), system=units, said=said, out=out).show(sys.stdout)
+    adapt_page(found, width=page_width(), system=units, out=out).show(sys.stdout)
     return 0
 
 
@@ -225,6 +228,92 @@ def _must_fit(found: Adaptation) -> None:
 
     if not found.plan.fits and not any(option.fits for option in found.options):
         raise Infeasible(f"no way out was found: {'; '.join(found.plan.short_of)}")
+
+
+@app.command()
+def water(
+    *,
+    source: Annotated[
+        str,
+        typer.Option("--from", metavar="FILE", help='The water: its report, or "reverse osmosis".', show_default=False),
+    ],
+    to: Annotated[
+        str | None,
+        typer.Option("--to", metavar="FILE", help="The wanted water: a report's figures, or a recipe's [water]."),
+    ] = None,
+    recipe: Annotated[
+        str | None, typer.Option("--recipe", metavar="FILE", help="The beer: its volumes, grist and wanted water.")
+    ] = None,
+    brewhouse: Annotated[
+        str | None, typer.Option("--brewhouse", metavar="FILE", help="Where it is brewed; else the recipe's own.")
+    ] = None,
+    lots: Annotated[
+        str | None, typer.Option("--lots", metavar="STOCK", help="Salts and acids at hand; else the usual ones.")
+    ] = None,
+    without: Annotated[
+        str | None, typer.Option("--without", metavar="NAMES", help='Salts not to use, such as "gypsum, table salt".')
+    ] = None,
+    acid: Annotated[
+        str | None, typer.Option("--acid", metavar="NAME", help='The acid to use, such as "phosphoric acid 10 %".')
+    ] = None,
+    scale: Annotated[
+        str | None, typer.Option("--scale", metavar="QUANTITY", help='What the scale tells apart, such as "0.1 g".')
+    ] = None,
+    at_most: Annotated[int, typer.Option("--at-most", metavar="N", help="Kinds of salt at most.", min=0, max=12)] = 4,
+    mash_ph: Annotated[
+        str | None, typer.Option("--mash-ph", metavar="PH", help="The mash pH wanted, of a cooled sample.")
+    ] = None,
+    volume: Annotated[
+        str | None, typer.Option("--volume", metavar="QUANTITY", help="Water to treat where no recipe is given.")
+    ] = None,
+    undiluted: Annotated[bool, typer.Option("--undiluted", help="Take no reverse osmosis water to help.")] = False,
+    json: Json = False,
+    units: Units = "metric",
+) -> int:
+    """Treat a water: salts and acid in doses one can weigh."""
+    from gyle.beer.reading import read_brewhouse, read_recipe, read_stock
+    from gyle.cli.reading import a_ph, a_volume_L, all_of
+    from gyle.cli.water_reading import a_shelf, a_step_g, a_water, from_file, go_together, wanted_of
+    from gyle.decide.origin import origin_of, with_habit
+    from gyle.decide.water_work import water_work
+
+    report, wanted, beer, house, stock, step_g, litres, ph, _ = all_of(
+        lambda: from_file(source, a_water),
+        lambda: from_file(to, wanted_of) if to is not None else None,
+        lambda: from_file(recipe, read_recipe) if recipe is not None else None,
+        lambda: from_file(brewhouse, read_brewhouse) if brewhouse is not None else None,
+        lambda: from_file(lots, read_stock) if lots is not None else None,
+        lambda: a_step_g(scale) if scale is not None else None,
+        lambda: a_volume_L(volume, option="--volume") if volume is not None else None,
+        lambda: a_ph(mash_ph, option="--mash-ph") if mash_ph is not None else None,
+        lambda: go_together(recipe=recipe, brewhouse=brewhouse, mash_ph=mash_ph, volume=volume),
+    )
+    if beer is not None and wanted is not None:
+        wanted = wanted.without("bicarbonate")  # the mash's pH decides
+    shelf = a_shelf(stock, without=without, acid=acid, step_g=step_g, at_most=at_most)
+    if beer is not None and house is None:
+        house, _ = origin_of(beer)
+    work = water_work(
+        report,
+        beer,
+        None if house is None else with_habit(house),
+        wanted_mg_L=wanted,
+        ph=ph,
+        shelf=shelf,
+        volume_L=litres,
+        dilute=not undiluted,
+    )
+    if json:
+        from gyle.cli.documents import print_document
+        from gyle.cli.water_document import water_document
+
+        print_document(water_document(work), sys.stdout)
+        return 0
+    from gyle.cli.paper import page_width
+    from gyle.cli.water_page import water_page
+
+    water_page(work, width=page_width(), system=units).show(sys.stdout)
+    return 0
 
 
 @app.command()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any, TextIO
 
@@ -14,13 +15,17 @@ if TYPE_CHECKING:
     from gyle.decide.sources import Sources
     from gyle.line.figures import Band
 
+# What a terminal may obey instead of showing it, and JSON need not escape.
+_UNSHOWN = re.compile("[\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+
 __all__ = ["adaptation_document", "ledger_document", "plan_document", "print_document", "sources_document"]
 
 
 def print_document(document: Mapping[str, Any], out: TextIO) -> None:
     """Print a document; a number that is none is a fault of ours and is never printed."""
     utf = (out.encoding or "utf-8").casefold().replace("-", "").startswith("utf")
-    out.write(json.dumps(document, ensure_ascii=not utf, allow_nan=False, indent=1) + "\n")
+    text = json.dumps(document, ensure_ascii=not utf, allow_nan=False, indent=1)
+    out.write(_UNSHOWN.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n")
 
 
 def figures_document(figures: Mapping[str, Band]) -> dict[str, dict[str, Any]]:

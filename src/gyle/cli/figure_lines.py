@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from gyle.cli.paper import Cell, Ink, Page
 from gyle.decide.plan import Miss, Plan, figure_order
+from gyle.decide.wanted import span_words
 from gyle.line.figures import Band, Figure, figure
 from gyle.quantities import band_text, write
 
@@ -176,6 +177,12 @@ def figure_rows(page: Page, plan: Plan, names: Iterable[str], system: str) -> No
 
 def _miss(page: Page, miss: Miss, known: Figure, system: str) -> None:
     wanted = write(miss.wanted, known.kind, system=system)
+    if miss.span is not None:
+        wanted = f"{span_words(*miss.span)} mg/L"
+    if miss.figure.startswith("water.") or known.kind == "ph":
+        got = write(miss.got, known.kind, system=system)
+        page.remark(f"{wanted} is not met: it comes to {got}", "◆", "alarm")
+        return
     got = write(miss.got, known.kind, system=system)
     if miss.within_rounding:
         page.remark(

@@ -38,6 +38,8 @@ _LOT = {
     "moisture": "moisture of the {lot}",
     "colour": "colour of the {lot}",
     "fermentable": "fermentable part of the {lot}",
+    "distilled_ph": "own pH of the {lot}",
+    "buffering": "buffering of the {lot}",
     "alpha": "alpha acids of the {lot}",
     "maltotriose": "maltotriose the {lot} takes",
     "dextrin": "dextrin the {lot} takes",
@@ -80,7 +82,29 @@ _MODEL = {
     "energy": "the equation for energy",
     "gauge_bar": "error of the regulator's gauge",
     "beer_temperature_K": "warmth of the cold store",
-    "mash_ph": "mash pH, a prior",
+    "mash_ph": "what the balance of pH leaves out, and the meter",
+    "co2_lost_still": "carbon dioxide a still mash loses",
+    "co2_lost_stirred": "carbon dioxide a stirred mash loses",
+    "calcium_release": "acid that calcium frees in the mash",
+    "calcium_ceiling": "calcium beyond which no more acid is freed",
+    "calcium_release_boil": "acid that calcium frees after the mash",
+    "acid_per_calcium": "calcium lost for the acid it frees",
+    "lime_works": "how much of the lime works in the mash",
+    "chalk_works": "how much of the chalk dissolves in the mash",
+    "sparge_alkalinity": "alkalinity of the sparge that passes the grain",
+    "ph_slope": "what warmth does to pH",
+    "wort_buffering": "buffering of the wort",
+    "boil_ph_fall": "fall of pH in the boil",
+    "boil_ph_time": "time the boil takes to lower pH",
+    "acidification": "acid the yeast gives off",
+    "lager_acidification": "acid the yeast gives off",
+    "floor_ph": "the lowest pH yeast brings about",
+    "dry_hop_ph": "what dry hops do to pH",
+    "malt_calcium": "calcium from the malt",
+    "malt_magnesium": "magnesium from the malt",
+    "malt_sodium": "sodium from the malt",
+    "malt_sulfate": "sulfate from the malt",
+    "malt_chloride": "chloride from the malt",
 }
 
 _EVENT = {"stuck": "a fermentation that stops early"}
@@ -97,6 +121,10 @@ def input_words(name: str) -> str:
     'extract of the pale ale malt'
     """
     room, *rest = name.split(".")
+    if room == "water" and len(rest) == 1:
+        return f"{'pH' if rest[0] == 'ph' else rest[0]} of the water"
+    if room == "mineral" and rest[1:] == ["strength"]:
+        return f"strength of the {rest[0].replace('-', ' ')}"
     known = {"brewhouse": _BREWHOUSE, "model": _MODEL, "event": _EVENT}.get(room, {})
     if room == "lot" and len(rest) == 2 and rest[1] in _LOT:
         return _LOT[rest[1]].format(lot=rest[0].replace("-", " "))

@@ -15,6 +15,7 @@ from gyle.science.spectrum import srgb_of_beer
 __all__ = ["beer_in_a_line", "colour_word", "house_name", "notes", "plan_page", "title", "what_does_not_fit"]
 
 GLASS_CM = 5.0
+_IONS = ("calcium", "magnesium", "sodium", "sulfate", "chloride")
 # The trade's words for a beer held to the light, each up to so many EBC.
 _COLOURS = (
     (6.0, "straw"),
@@ -93,16 +94,12 @@ def beer_in_a_line(page: Page, plan: Plan, system: str) -> None:
 def _line(page: Page, plan: Plan, system: str) -> None:
     page.head("The line, water to glass", "" if page.narrow else "├─┼─┤ band and mean   ◆ aim")
     found = plan.cautions(system)
-    groups = dict(station_groups(plan.figures, system))
-    if "water" not in groups:
+    stated = plan.brewhouse.water is not None
+    groups = dict(station_groups((name for name in plan.figures if stated or not _of_minerals(name)), system))
+    if not stated:
         page.beside("water")
         litres = sum(float(part) for part in (*plan.amounts.liquor_L, *plan.amounts.sparge_L))
-        page.row(
-            Cell(
-                f"{write(litres, 'volume', system=system)} drawn; what is dissolved in it is not yet computed",
-                page.room,
-            )
-        )
+        page.row(Cell(f"{write(litres, 'volume', system=system)} drawn; no report says what is in it", page.room))
     for station, names in groups.items():
         page.beside(station)
         figure_rows(page, plan, names, system)
@@ -113,6 +110,12 @@ def _line(page: Page, plan: Plan, system: str) -> None:
         if caution.station not in groups:
             page.beside(caution.station)
             page.remark(caution.text, "!", "caution")
+
+
+def _of_minerals(name: str) -> bool:
+    """Whether a figure is of minerals, which without a report are a guess not worth a line each."""
+    station, _, figure = name.partition(".")
+    return station == "water" or (station == "glass" and figure in _IONS)
 
 
 def notes(page: Page, said: Iterable[str]) -> None:

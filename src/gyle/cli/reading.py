@@ -8,9 +8,10 @@ from typing import Any
 
 from gyle.errors import BadInput, GyleError
 
-__all__ = ["a_place", "a_volume_L", "all_of"]
+__all__ = ["a_ph", "a_place", "a_volume_L", "all_of"]
 
 LARGEST_L = 100_000.0
+LOWEST_PH, HIGHEST_PH = 4.5, 6.5
 
 
 def all_of(*readings: Callable[[], Any]) -> tuple[Any, ...]:
@@ -57,6 +58,25 @@ def a_volume_L(text: str, *, option: str) -> float:
             f"{option}: {litres:g} L is no volume to brew; it must be more than 0 and at most {LARGEST_L:,.0f} L"
         )
     return litres
+
+
+def a_ph(text: str, *, option: str) -> float:
+    """Return a mash pH that a mash can be asked for.
+
+    Raises
+    ------
+    BadInput
+        If it is no pH, or none a mash has.
+    """
+    from gyle.quantities import read
+
+    try:
+        value = read(text, "ph").value
+    except BadInput as error:
+        raise error.at(option) from None
+    if not LOWEST_PH <= value <= HIGHEST_PH:
+        raise BadInput(f"{option} is {value:g}, and a mash pH between {LOWEST_PH:g} and {HIGHEST_PH:g} was wanted")
+    return value
 
 
 def a_place(text: str) -> str:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from gyle.beer.recipe import OtherLine, YeastLine
 from gyle.beer.timing import Timing
 from gyle.cli.paper import Cell, Ink, Page
 from gyle.decide.plan import Plan
-from gyle.line.day import mash_numbers
+from gyle.line.day import HOT_SIDE, mash_numbers
 from gyle.quantities import write
 
 __all__ = ["amounts_document", "said_when", "weighing"]
@@ -45,6 +47,16 @@ def amounts_document(plan: Plan) -> dict[str, Any]:
             {"what": line.what, "at": line.at.text, "mass_kg": float(kg)}
             for line, kg in zip(recipe.grist, amounts.grist_kg, strict=True)
         ],
+        "doses": [
+            {
+                "what": line.what,
+                "at": line.at.text,
+                "amount": dosed(line, plan),
+                "unit": line.mineral.unit,
+            }
+            for line in recipe.others
+            if line.mineral is not None
+        ],
         "hops": [
             {"what": line.what, "at": line.at.text, "mass_g": 1000.0 * float(kg)}
             for line, kg in zip(recipe.hops, amounts.hops_kg, strict=True)
@@ -52,6 +64,7 @@ def amounts_document(plan: Plan) -> dict[str, Any]:
         "water": {
             "mash_L": [float(litres) for litres in amounts.liquor_L],
             "sparge_L": [float(litres) for litres in amounts.sparge_L],
+            "dilution_share": float(recipe.dilution_share or 0.0),
         },
     }
 
@@ -78,7 +91,8 @@ def weighing(page: Page, plan: Plan, system: str) -> None:
     if recipe.others:
         page.beside("also")
     for other in recipe.others:
-        _entry(page, other.what, _other(other, plan, system), "", said_when(other.at, system))
+        what = other.what if other.mineral is None else other.mineral.spoken
+        _entry(page, what, _other(other, plan, system), "", said_when(other.at, system))
     if recipe.yeasts:
         page.beside("yeast")
     for yeast in recipe.yeasts:
@@ -119,15 +133,24 @@ def _hop_mass(kg: float, system: str) -> str:
 
 
 def _other(other: OtherLine, plan: Plan, system: str) -> str:
+    if other.mineral is not None:
+        return f"{dosed(other, plan):.3g} {other.mineral.unit}"
+    each = plan.recipe.gyles if other.at.stage in HOT_SIDE else 1  # what is stated is for the whole volume
     if other.mass_kg is not None:
-        return _mass(other.mass_kg, system)
+        return _mass(other.mass_kg / each, system)
     if other.volume_L is not None:
-        return write(other.volume_L, "volume", system=system)
+        return write(other.volume_L / each, "volume", system=system)
     if other.count is not None:
         return f"{other.count:g}"
     if other.rate_g_L is not None:
         return _mass(other.rate_g_L * plan.figures["fermenter.volume"].mean / 1000.0, system)
     return ""
+
+
+def dosed(line: OtherLine, plan: Plan) -> float:
+    """What is given of a salt or acid in one gyle [g or mL], by the day's own moves; nothing where no move gives it."""
+    doses = (dose for step in plan.brew.steps for dose in step.move.inputs.get("doses", ()))
+    return sum(float(np.mean(dose["amount"])) for dose in doses if dose["line"] is line)
 
 
 def _yeast(line: YeastLine, plan: Plan, system: str) -> str:
@@ -167,4 +190,9 @@ def _water(plan: Plan, system: str) -> str:
             parts.append(f"{volume(litres)} to sparge" + (f" mash {number}" if several else ""))
     if len(parts) > 1:
         parts.append(f"{volume(sum(liquor) + sum(sparge))} in all")
+    if plan.recipe.dilution_share:
+        share = plan.recipe.dilution_share
+        parts.append(
+            f"of it {volume(share * (sum(liquor) + sum(sparge)))} of reverse osmosis water ({100.0 * share:.0f} %)"
+        )
     return ", ".join(parts)

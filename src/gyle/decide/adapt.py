@@ -9,6 +9,9 @@ import attrs
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Recipe
 from gyle.beer.stock import Stock
+from gyle.decide.acid_dosing import AcidComes
+from gyle.decide.acid_exchange import AcidExchange
+from gyle.decide.acid_malting import MaltComes
 from gyle.decide.changes import Change, changes_between
 from gyle.decide.compare import Option, options_of
 from gyle.decide.knobs import Knobs, turned
@@ -18,10 +21,15 @@ from gyle.decide.plan import Plan, finished, plan, planned
 from gyle.decide.restate import Wish, wish_of
 from gyle.decide.rounding import Scale, concrete, measured, rounded
 from gyle.decide.solve import Solution, Targets, brewed, solve, targets_of
-from gyle.decide.swap import Swap, swapped
+from gyle.decide.swap import Swap, acid_wish_of, swapped
+from gyle.decide.treated import treated
+from gyle.decide.treatment import Treatment, wants_water
+from gyle.decide.treatment_changes import treatment_changes, without_treatment
+from gyle.decide.treatment_problem import Shelf, stocked_shelf
 from gyle.decide.tune import tuned
 from gyle.decide.ways_out import LEAST_VOLUME_SHARE, Attempt, attempt, ways_out
 from gyle.errors import BadInput, Infeasible
+from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.quantities import spoken, write
 
@@ -70,7 +78,7 @@ def adapt(
     stock : Stock, optional
         Lots at hand: their alpha acids, packs and prices.
     instead : str, optional
-        "NEW for OLD".
+        "NEW for OLD"; acid malt and acids take each other's place at equal mash pH.
     choose : str, optional
         Name of the way out to take, instead of the recommended one.
     scale : Scale, optional
@@ -92,16 +100,17 @@ def adapt(
     brewhouse = with_habit(brewhouse)
     solution, brew, _ = planned(recipe, house)
     origin = finished(recipe, house, solution, brew)
-    wish = wish_of(recipe, origin, solution.centre, volume_L=volume_L, into=into)
     notes = list(supposed)
     made: list[Change] = []
-    if instead is not None:
-        swap = swapped(recipe, instead)
-        wish = _with_swap(wish, swap)
-        made.extend(
-            Change(what=what, before=before, after=f"{after}, {ratio:.3f} times the mass", why=why)
-            for what, before, after, ratio, why in swap.lines
-        )
+    acid = _acid_exchange(origin, brewhouse, instead) if instead is not None else None
+    told_of = acid.told_of if acid is not None else frozenset()
+    treating = brewhouse.water is not None and wants_water(recipe)
+    if treating:
+        recipe, untreated = without_treatment(recipe)
+        made.extend(change for change in untreated if change.what not in told_of)
+    wish = wish_of(recipe, origin, solution.centre, volume_L=volume_L, into=into)
+    wish, told = _exchanged(wish, recipe, instead, acid)
+    made.extend(told)
     if stock is not None:
         lots, lot_changes, lot_notes = with_lots(wish.recipe, stock)
         wish = attrs.evolve(wish, recipe=lots)
@@ -116,9 +125,14 @@ def adapt(
     proposal, targets = turned(wish, brewhouse, knobs)
     proposal, solved, tuning = tuned(wish, proposal, brewhouse, targets)
     made.extend(tuning)
+    if acid is not None and not treating:
+        proposal, solved = acid.settled(proposal, solved, targets)
     unrounded = _stated(recipe, proposal, brewhouse, solved, targets)
     weighed = rounded(proposal, solved.amounts, scale or Scale.spoken())
     stated = _restored(recipe, measured(concrete(proposal, brewhouse, weighed, targets)))
+    stated, treatment, told, said = _dosed(stated, brewhouse, weighed, acid, treating=treating, stock=stock)
+    made.extend(told)
+    notes.extend(said)
     final = plan(stated, brewhouse)
     if not final.fits and plain.knobs == knobs:
         notes.extend(final.short_of)
@@ -126,7 +140,9 @@ def adapt(
         price, currency = cost_of(stated, final.amounts, stock)
         if price is not None:
             notes.append(f"what is weighed out costs {price:.2f} {currency}".rstrip())
-    made.extend(changes_between(origin, final, knobs))
+    between = changes_between(origin, final, knobs, of_malts=acid.of_malts if acid is not None else "")
+    made.extend(change for change in between if change.what not in told_of)
+    made.extend(treatment_changes(treatment) if treatment is not None else ())
     notes.append(_rounding_note(unrounded, final))
     if stock is not None:
         notes.extend(pack_notes(final, stock))
@@ -139,6 +155,43 @@ def adapt(
         options=options,
         notes=tuple(dict.fromkeys([*notes, *final.notes])),
     )
+
+
+def _acid_exchange(origin: Plan, house: Brewhouse, instead: str) -> AcidExchange | None:
+    """What a wish about the mash's acid exchanges; None for any other wish."""
+    asked = acid_wish_of(origin.recipe, instead)
+    if asked is None:
+        return None
+    kind: type[AcidExchange] = AcidComes if asked.malt is None else MaltComes
+    return kind.of(asked, origin, house)
+
+
+def _dosed(
+    recipe: Recipe,
+    house: Brewhouse,
+    amounts: Amounts,
+    acid: AcidExchange | None,
+    *,
+    treating: bool,
+    stock: Stock | None,
+) -> tuple[Recipe, Treatment | None, list[Change], list[str]]:
+    """The restated recipe with what the mash and its water are given on this brewhouse, and what that changes."""
+    told: list[Change] = []
+    said: list[str] = []
+    if acid is not None:
+        recipe, told, said = acid.weighed(recipe, amounts, treated=treating)
+    if not treating:
+        return recipe, None, told, said
+    shelf = (acid.shelf if acid is not None else None) or stocked_shelf(stock)
+    recipe, treatment = _treated(recipe, house, shelf)
+    return recipe, treatment, told, [*said, *treatment.notes]
+
+
+def _treated(recipe: Recipe, house: Brewhouse, shelf: Shelf | None) -> tuple[Recipe, Treatment]:
+    """The restated recipe with this brewhouse's own water brought to what the recipe wants."""
+    solution = solve(recipe, house, targets_of(recipe))
+    made = treated(recipe, house, solution, shelf=shelf)
+    return made.recipe, made.treatment
 
 
 def _leaning(wish: Wish, house: Brewhouse) -> Wish:
@@ -164,19 +217,31 @@ def _fits_plainly(plain: Attempt) -> bool:
     return plain.solution is not None and all(check.fits for check in plain.checks)
 
 
-def _with_swap(wish: Wish, swap: Swap) -> Wish:
-    """Carry a swap's ratios over to what is held."""
+def _exchanged(wish: Wish, recipe: Recipe, instead: str | None, acid: AcidExchange | None) -> tuple[Wish, list[Change]]:
+    """The wish with one thing in the place of another; an acid is told of once it is weighed."""
+    if acid is not None:
+        return acid.begun(wish), []
+    return (wish, []) if instead is None else _swapped(wish, swapped(recipe, instead))
+
+
+def _swapped(wish: Wish, swap: Swap) -> tuple[Wish, list[Change]]:
+    """Carry a swap's ratios over to what is held, and tell them."""
 
     def times(held: tuple[float, ...], ratios: tuple[float, ...]) -> tuple[float, ...]:
         return tuple(one * ratio for one, ratio in zip(held, ratios, strict=True))
 
-    return attrs.evolve(
+    told = [
+        Change(what=what, before=before, after=f"{after}, {ratio:.3f} times the mass", why=why)
+        for what, before, after, ratio, why in swap.lines
+    ]
+    swapped_wish = attrs.evolve(
         wish,
         recipe=swap.recipe,
         beer_g_L=times(wish.beer_g_L, swap.grist_ratio),
         hop_g_L=times(wish.hop_g_L, swap.hop_ratio),
         hop_ibu=times(wish.hop_ibu, swap.hop_bitterness_ratio),
     )
+    return swapped_wish, told
 
 
 def _chosen(wish: Wish, plain: Attempt, options: tuple[Option, ...], choose: str | None) -> Knobs:

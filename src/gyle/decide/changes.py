@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import attrs
 
+from gyle.beer.recipe import Recipe
 from gyle.decide.knobs import Knobs
 from gyle.line.day import mashed
 from gyle.quantities import write
@@ -41,8 +42,16 @@ def _sums(plan: Plan, kind: str) -> dict[str, float]:
     return found
 
 
-def changes_between(origin: Plan, proposed: Plan, knobs: Knobs) -> list[Change]:
-    """List what differs between a beer on its origin and on another brewhouse."""
+def _other_amounts(recipe: Recipe) -> dict[str, float]:
+    """Masses of whatever else goes in by weight, by name and hour."""
+    return {f"{line.what}, {line.at.text}": line.mass_kg for line in recipe.others if line.mass_kg is not None}
+
+
+def changes_between(origin: Plan, proposed: Plan, knobs: Knobs, *, of_malts: str = "") -> list[Change]:
+    """List what differs between a beer on its origin and on another brewhouse.
+
+    `of_malts` is a reason for more or less of the malts beside the yield; it stands alone where that is the same.
+    """
     found: list[Change] = []
     there, here = origin.figures, proposed.figures
 
@@ -56,10 +65,10 @@ def changes_between(origin: Plan, proposed: Plan, knobs: Knobs) -> list[Change]:
     figure_change(
         "fermenter.volume", "volume into the fermenter", "volume", "as asked for, or what fits", 0.01 * volume
     )
-    efficiency = (
-        f"{there['line.brewhouse_efficiency'].mean:.0f} % of the grist's extract reaches the fermenter there,"
-        f" {here['line.brewhouse_efficiency'].mean:.0f} % here"
-    )
+    yields = [f"{side['line.brewhouse_efficiency'].mean:.0f} %" for side in (there, here)]
+    efficiency = f"{yields[0]} of the grist's extract reaches the fermenter there, {yields[1]} here"
+    if of_malts:
+        efficiency = of_malts if yields[0] == yields[1] else f"{efficiency}; {of_malts}"
     sugars = {line.what for line in (*origin.recipe.grist, *proposed.recipe.grist) if not mashed(line)}
     for is_sugar, why in ((False, efficiency), (True, "grams in a litre of beer are kept")):
         before = {name: kg for name, kg in _sums(origin, "grist").items() if (name in sugars) == is_sugar}
@@ -67,6 +76,10 @@ def changes_between(origin: Plan, proposed: Plan, knobs: Knobs) -> list[Change]:
         found.extend(_masses(before, after, why))
     held = "bitterness by each boiled addition and grams in a litre of each later one are kept"
     found.extend(_masses(_sums(origin, "hops"), _sums(proposed, "hops"), held))
+    there_too, here_too = _other_amounts(origin.recipe), _other_amounts(proposed.recipe)
+    both = [name for name in there_too if name in here_too]
+    grams = "grams in a litre are kept"
+    found.extend(_masses({name: there_too[name] for name in both}, {name: here_too[name] for name in both}, grams))
     water_there = (sum(origin.amounts.liquor_L) + sum(origin.amounts.sparge_L)) * origin.recipe.gyles
     water_here = (sum(proposed.amounts.liquor_L) + sum(proposed.amounts.sparge_L)) * proposed.recipe.gyles
     if abs(water_here - water_there) > 0.1:

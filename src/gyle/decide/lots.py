@@ -8,7 +8,8 @@ import math
 import attrs
 
 from gyle.beer.estimate import Estimate
-from gyle.beer.recipe import Recipe
+from gyle.beer.ingredient import Fermentable
+from gyle.beer.recipe import GristLine, Recipe
 from gyle.beer.stock import Lot, Stock
 from gyle.decide.changes import Change
 from gyle.decide.plan import Plan
@@ -51,8 +52,9 @@ def aged(lot: Lot, lost_6_months_pct: float, today: datetime.date) -> tuple[Esti
 def with_lots(
     recipe: Recipe, stock: Stock, *, today: datetime.date | None = None
 ) -> tuple[Recipe, list[Change], list[str]]:
-    """Take each hop's alpha from the lot at hand."""
+    """Take each malt's acidity and each hop's alpha from the lot at hand."""
     changes: list[Change] = []
+    grist = [_with_acidity(line, _lot(stock, line.what), changes) for line in recipe.grist]
     notes: list[str] = []
     hops = []
     for line in recipe.hops:
@@ -72,7 +74,22 @@ def with_lots(
                 )
             )
         hops.append(attrs.evolve(line, alpha_fraction=alpha, form=lot.form or line.form))
-    return attrs.evolve(recipe, hops=tuple(hops)), changes, list(dict.fromkeys(notes))
+    return attrs.evolve(recipe, grist=tuple(grist), hops=tuple(hops)), changes, list(dict.fromkeys(notes))
+
+
+def _with_acidity(line: GristLine, lot: Lot | None, changes: list[Change]) -> GristLine:
+    """Take a malt's acidity from the lot at hand, where it states one."""
+    malt = lot.acidity_on(line.ingredient) if lot is not None else line.ingredient
+    before, after = _acidity_words(line.ingredient), _acidity_words(malt)
+    if lot is not None and before != after:
+        why = f"the lot at hand{' ' + lot.lot if lot.lot else ''}"
+        changes.append(Change(what=line.what, before=before, after=after, why=why))
+    return attrs.evolve(line, ingredient=malt)
+
+
+def _acidity_words(malt: Fermentable) -> str:
+    ph, buffering = malt.distilled_ph.centre, malt.buffering_mEq_kg.centre
+    return f"pH {ph:.2f} in distilled water, buffering {buffering:.3g} mEq/kg"
 
 
 def _lot(stock: Stock, what: str) -> Lot | None:

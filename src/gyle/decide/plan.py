@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 import attrs
 import numpy as np
@@ -12,6 +13,8 @@ from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Aim, Recipe
 from gyle.decide.fit import Check, checks
 from gyle.decide.solve import Free, Solution, Targets, brewed, free_of, solve, targets_of
+from gyle.decide.tolerances import TOLERANCE
+from gyle.decide.wanted import outside, ratio_note, wanted_by
 from gyle.errors import Infeasible
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
@@ -22,6 +25,10 @@ from gyle.line.ensemble import DRAWS
 from gyle.line.figures import FIGURES, Band, band, figure
 from gyle.line.words import worth_saying
 from gyle.quantities import write
+from gyle.science.water_ions import MOLAR_MASS
+
+if TYPE_CHECKING:
+    from gyle.decide.treatment import Treatment
 
 __all__ = ["Miss", "Plan", "plan", "planned"]
 
@@ -32,12 +39,13 @@ MEAN_PASSES = 5
 
 @attrs.frozen(kw_only=True)
 class Miss:
-    """An aim that stated amounts do not meet."""
+    """An aim that stated amounts do not meet; of a range, `wanted` is its nearest end."""
 
     figure: str
     wanted: float
     got: float
     within_rounding: bool
+    span: tuple[float, float] | None = None  # the range, where one is wanted; an open side is infinite
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -51,6 +59,7 @@ class Plan:
     figures: Mapping[str, Band]
     checks: tuple[Check, ...]
     misses: tuple[Miss, ...]
+    treatment: Treatment | None = None
     notes: tuple[str, ...] = ()
     model: str = __version__
 
@@ -142,11 +151,24 @@ def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS) -> Plan:
         If an aimed gravity cannot be reached here, or the heat cannot boil it; the text says how far one can go.
     """
     solution, brew, _ = planned(recipe, brewhouse, draws=draws)
-    finished_plan = finished(recipe, brewhouse, solution, brew)
+    treatment = None
+    if brewhouse.water is not None and leaves_water_open(recipe):
+        from gyle.decide.treated import treated  # with the optimiser behind it
+
+        made = treated(recipe, brewhouse, solution, draws=draws, dilute=False)
+        treatment, recipe, solution, brew = made.treatment, made.recipe, made.solution, made.brew
+    finished_plan = attrs.evolve(finished(recipe, brewhouse, solution, brew), treatment=treatment)
     cold = next((check for check in finished_plan.checks if check.what == "heat" and not check.fits), None)
     if cold is not None:
         raise Infeasible(f"{brewhouse.name}: {cold.sentence}")
     return finished_plan
+
+
+def leaves_water_open(recipe: Recipe) -> bool:
+    """Whether a recipe asks for ions or a mash pH, and leaves open what is dosed for them."""
+    asks = bool(wanted_by(recipe)) or recipe.aim("mash.ph") is not None
+    stated = any(line.mineral is not None and line.at.stage in ("mash", "sparge") for line in recipe.others)
+    return asks and not stated
 
 
 def finished(recipe: Recipe, brewhouse: Brewhouse, solution: Solution, brew: Brew) -> Plan:
@@ -174,7 +196,9 @@ _MET = {
     "glass.bitterness_garetz": 0.1,
     "glass.bitterness_ratio": 0.002,
     "mash.ph": 0.05,
+    **{f"water.{ion}": miss for ion, miss in TOLERANCE.items()},
 }
+MET_BICARBONATE_MG_L = TOLERANCE["alkalinity"] * MOLAR_MASS["bicarbonate"]  # of a range
 
 
 def _misses(recipe: Recipe, brew: Brew, centre: Brew) -> list[Miss]:
@@ -184,8 +208,14 @@ def _misses(recipe: Recipe, brew: Brew, centre: Brew) -> list[Miss]:
     if recipe.volume_L is not None:
         name = "fermenter.volume" if recipe.into == "fermenter" else "keg.volume"
         aims.append(Aim(figure=name, value=recipe.volume_L, half_digit=recipe.volume_half_digit))
+    named = {aim.figure for aim in aims}
+    aims += [
+        Aim(figure=f"water.{ion}", value=amount)
+        for ion, amount in recipe.wanted_ions_mg_L
+        if f"water.{ion}" not in named
+    ]
     for aim in aims:
-        if aim.figure not in brew.figures or aim.figure == "mash.ph":
+        if aim.figure not in brew.figures:
             continue
         got = float(brew.figures[aim.figure].mean())
         middle = float(centre.figures[aim.figure].mean())
@@ -193,6 +223,15 @@ def _misses(recipe: Recipe, brew: Brew, centre: Brew) -> list[Miss]:
         off = min(abs(got - aim.value), abs(middle - aim.value))
         if off > tolerance:
             found.append(Miss(figure=aim.figure, wanted=aim.value, got=got, within_rounding=off <= aim.half_digit))
+    ranges = {f"water.{ion}": (low, high) for ion, low, high in recipe.wanted_ranges_mg_L}
+    for name, span in ranges.items():
+        if name in named or name not in brew.figures:
+            continue
+        got = float(brew.figures[name].mean())
+        off = min(outside(got, *span), outside(float(centre.figures[name].mean()), *span))
+        if off > _MET.get(name, MET_BICARBONATE_MG_L):
+            nearest = min(span, key=lambda end: abs(end - got))
+            found.append(Miss(figure=name, wanted=nearest, got=got, within_rounding=False, span=span))
     return found
 
 
@@ -226,7 +265,10 @@ def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[st
     head = brewhouse.fermenter_vessel_L / max(float(np.mean(brew.noted("fermenter_full_L"))), 1e-9) - 1.0
     wanted_head = 0.30 if og > 1.080 else 0.20
     if 0.0 < head < wanted_head:
-        notes.append(f"the fermenter has {head:.0%} of head room where {wanted_head:.0%} is usual: fit a blow-off tube")
+        notes.append(
+            f"the fermenter has {100.0 * head:.0f} % of head room where {100.0 * wanted_head:.0f} % is usual: fit a"
+            " blow-off tube"
+        )
     spare = figures["keg.left_over"].mean
     if spare > 0.2:
         notes.append(
@@ -236,9 +278,22 @@ def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[st
         notes.append(f"carbonation by {recipe.package.by} is read, but its sugar or gravity is not yet computed")
     if len(recipe.yeasts) > 1:
         notes.append(f"only {recipe.yeasts[0].what} is reckoned with; a second yeast changes no figure yet")
-    if recipe.wanted_ions_mg_L:
-        notes.append("wanted water is read but not yet treated: mash pH is a prior, the same for every water")
+    notes.extend(_of_water(recipe, brewhouse))
+    if brewhouse.water is not None:
+        held = (figures[f"water.{ion}"].mean for ion in ("sulfate", "chloride"))
+        notes.extend(ratio_note(recipe.sulfate_to_chloride, *held))
     return notes
+
+
+def _of_water(recipe: Recipe, brewhouse: Brewhouse) -> tuple[str, ...]:
+    """Where nobody states the water: what is taken in its place."""
+    if brewhouse.water is not None:
+        return (*brewhouse.water.notes, *brewhouse.water.supposed)
+    aim = recipe.aim("mash.ph")
+    held = "" if aim is None else f", and its mash pH of {aim.value:g} as held by whatever acid that takes"
+    if recipe.wanted_ions_mg_L or recipe.wanted_ranges_mg_L:
+        return (f"no water report is given: the wanted ions are taken as met{held}; --water tells what that takes",)
+    return (f"no water report is given: a usual tap water is taken, of wide bands{held}",)
 
 
 def figure_order(name: str) -> int:

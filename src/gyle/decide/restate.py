@@ -10,7 +10,7 @@ from __future__ import annotations
 import attrs
 
 from gyle.beer.brewhouse import Brewhouse
-from gyle.beer.recipe import Aim, GristLine, HopLine, Recipe
+from gyle.beer.recipe import Aim, GristLine, HopLine, OtherLine, Recipe
 from gyle.decide.plan import Plan
 from gyle.decide.solve import Targets
 from gyle.line.brew import Brew
@@ -37,6 +37,7 @@ class Wish:
     colour_ebc: float  # of the beer, by its mean
     lean_volume: float = 1.0  # the centre line's volume over the mean's, so that a search on it fits the mean too
     lean_gravity: float = 0.0
+    stated_L: float | None = None  # the volume that amounts of other things were stated for
 
 
 def _centre(brew: Brew, figure: str) -> float:
@@ -92,6 +93,7 @@ def wish_of(recipe: Recipe, origin: Plan, centre: Brew, *, volume_L: float | Non
         kinetic_ratio=_centre(centre, "glass.bitterness") / max(_centre(centre, measure), 1e-9),
         fermentable_share=float(centre.noted("malt_share")[0]),
         colour_ebc=origin.figures["glass.colour"].mean,
+        stated_L=reference,
     )
 
 
@@ -183,8 +185,10 @@ def restate(wish: Wish, house: Brewhouse) -> Recipe:
         rest if place else attrs.evolve(rest, liquor_L=None, thickness_L_kg=None)
         for place, rest in enumerate(recipe.rests)
     )
+    scale = wish.volume_L / wish.stated_L if wish.stated_L else 1.0
     return attrs.evolve(
         recipe,
+        others=tuple(_scaled(line, scale) for line in recipe.others),
         grist=tuple(grist),
         hops=tuple(hops),
         rests=rests,
@@ -194,6 +198,15 @@ def restate(wish: Wish, house: Brewhouse) -> Recipe:
         aims=(*aims, *_held_aims(wish)),
         for_brewhouse=house,
     )
+
+
+def _scaled(line: OtherLine, scale: float) -> OtherLine:
+    """Another thing for another volume; a rate and a count of whole things hold as they are."""
+    if scale == 1.0:
+        return line
+    mass = None if line.mass_kg is None else line.mass_kg * scale
+    volume = None if line.volume_L is None else line.volume_L * scale
+    return attrs.evolve(line, mass_kg=mass, volume_L=volume)
 
 
 def _held_aims(wish: Wish) -> tuple[Aim, ...]:

@@ -6,15 +6,18 @@ import math
 from collections.abc import Iterator, Mapping
 
 import attrs
+import numpy as np
+from numpy.typing import NDArray
 
 from gyle.decide.salt_matrix import charge_row, linear
-from gyle.decide.salt_problem import PLACES, WHOLE, Acid, CHARGE_mEq_mg, Problem, Salt, Water, Wish
+from gyle.decide.salt_problem import PLACES, WHOLE, Acid, CHARGE_mEq_mg, Limit, Problem, Salt, Water, Wish
 from gyle.decide.salt_search import extreme
 from gyle.decide.salt_words import amount_words, listed
 from gyle.errors import BadInput
 
 __all__ = ["LARGEST_GAP_mEq_L", "charge_gap", "check"]
 
+Array = NDArray[np.float64]
 LARGEST_GAP_mEq_L = 0.5
 NEUTRAL_WITHIN = 0.01  # of what a salt's cations carry; purity and rounded tables stay inside
 _BROUGHT = {ion for ion, charge in CHARGE_mEq_mg.items() if charge == 0.0}
@@ -124,6 +127,9 @@ def _at_hand(problem: Problem) -> Iterator[str]:
     if not problem.salts and not problem.acids and problem.dilution is None:
         yield "there is nothing to dose: no salt, no acid and no second water is at hand"
     at_hand: tuple[Salt | Acid, ...] = (*problem.salts, *problem.acids)
+    there = [place for place in PLACES if place != "sparge" or problem.volumes.sparge_L > 0.0]
+    if at_hand and problem.dilution is None and not any(set(thing.places) & set(there) for thing in at_hand):
+        yield "nothing that is at hand may go into a liquor that there is"
     names = [thing.name for thing in at_hand]
     for name in sorted({name for name in names if names.count(name) > 1}):
         yield f"{name} is at hand twice; give each a name of its own"
@@ -202,13 +208,15 @@ def _mash(problem: Problem) -> Iterator[str]:
         yield f"the mash's proton balance speaks of {name}, which is not at hand"
 
 
-def charge_gap(problem: Problem) -> str:
+def charge_gap(problem: Problem, steps: Array | None = None) -> str:
     """Why the wanted amounts cannot be had together, if their charges say so; else nothing.
 
     Parameters
     ----------
     problem : Problem
         One that has been checked.
+    steps : ndarray or None
+        Doses that keep every limit; where these come near enough to the wanted charge, nothing more is asked.
 
     Returns
     -------
@@ -217,7 +225,18 @@ def charge_gap(problem: Problem) -> str:
         alkalinity, is one sum over all doses; it is set against the least and the most that sum can come to.
     """
     row = charge_row(problem)
-    form = linear(attrs.evolve(problem, limits=(), ratio=None, most_salts=None))
+    if steps is not None:
+        got = row.value(steps)
+        if row.low - LARGEST_GAP_mEq_L <= got <= row.high + LARGEST_GAP_mEq_L:
+            return ""
+    # An ion that is asked for may be overdone by its tolerance and no more: else soda would balance anything.
+    ions = [wish for wish in problem.wishes if wish.at == WHOLE and wish.what != "alkalinity"]
+    bounds = tuple(
+        Limit(what=wish.what, high=max(wish.high + wish.tolerance, problem.source.ions_mg_L.get(wish.what, 0.0)))
+        for wish in ions
+        if math.isfinite(wish.low)
+    )
+    form = linear(attrs.evolve(problem, limits=bounds, ratio=None, most_salts=None))
     least, most = (extreme(form, row, sign=sign, whole=False) for sign in (1.0, -1.0))
     if least is None or most is None:
         return ""
@@ -227,7 +246,7 @@ def charge_gap(problem: Problem) -> str:
         gap, more = least - row.high, "negative"
     else:
         return ""
-    wishes = [wish for wish in problem.wishes if wish.at == WHOLE]
+    wishes = [wish for wish in problem.wishes if wish.at == WHOLE and math.isfinite(wish.low)]
     return (
         f"these amounts cannot be had together: {listed([_wanted(wish) for wish in wishes])} carry {gap:.2f} mEq/L "
         f"more {more} charge than what is at hand can balance, so at least one of them must be missed"
@@ -235,6 +254,8 @@ def charge_gap(problem: Problem) -> str:
 
 
 def _wanted(wish: Wish) -> str:
+    if math.isinf(wish.high):
+        return f"{wish.what} at least {amount_words(wish.low, wish.what)}"
     if wish.low == wish.high:
         return f"{wish.what} {amount_words(wish.low, wish.what)}"
     return f"{wish.what} {wish.low:.3g} to {amount_words(wish.high, wish.what)}"

@@ -6,6 +6,8 @@ Columns stand in the order of names, so that the order in which a brewer lists t
 
 from __future__ import annotations
 
+import copy
+
 import attrs
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +18,7 @@ __all__ = ["BALANCE", "DILUTION", "RATIO", "Column", "Linear", "Row", "charge_ro
 
 Array = NDArray[np.float64]
 DILUTION = "dilution"
+FELT = 0.1  # of a tolerance, by a step
 BALANCE, RATIO = "mash balance", "sulfate-to-chloride ratio"
 
 
@@ -88,8 +91,8 @@ class Linear:
         self.group_most = np.array([columns[keys.index(group)].most for group in groups], dtype=np.float64)
         self.group_is_salt = np.array([kind == "salt" for kind, _ in groups], dtype=bool)
         alone = self.group_matrix.T @ (self.group_matrix.sum(axis=1) == 1.0)
-        local = [row.per_step != 0.0 for row in wishes if row.at != "whole"]
-        # Whether it matters to a wish where the thing goes, beyond how much of it there is.
+        local = [np.abs(per) > FELT for per, row in zip(self.wish_matrix, wishes, strict=True) if row.at != "whole"]
+        # Whether a step more matters to a wish where the thing goes, beyond how much of it there is.
         self.felt_in_place = np.logical_or.reduce([alone > 0.0, *local])
         self.mass = _mass(columns)
 
@@ -98,6 +101,12 @@ class Linear:
         value = self.wish_matrix @ steps
         off: Array = np.maximum(np.maximum(self.wish_low - value, value - self.wish_high), 0.0)
         return off
+
+    def with_room(self, room: float) -> Linear:
+        """The same problem in which misses count only beyond so many tolerances."""
+        wider = copy.copy(self)
+        wider.wish_low, wider.wish_high = self.wish_low - room, self.wish_high + room
+        return wider
 
     def kinds(self, steps: Array) -> int:
         """How many kinds of salt are used."""

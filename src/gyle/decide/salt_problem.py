@@ -276,7 +276,7 @@ class Choice:
         What is left of the proton balance [mEq]; above nought the mash is more alkaline than aimed at.
     proven : bool
         Whether it is proven that no other doses miss less, by more than a few hundred-thousandths of a tolerance;
-        misses that are fine enough count as none.
+        misses count by what they are beyond fine enough.
     at_limits : tuple of str
         What leaves no room for another step, in words.
     charge_gap : str

@@ -17,12 +17,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["minimise", "quiet"]
+__all__ = ["INFEASIBLE", "OPTIMAL", "minimise", "quiet"]
 
 Array = NDArray[np.float64]
 _ONE_AT_A_TIME = threading.Lock()
 _STDOUT = 1
-_STUMBLED = 4  # numerical trouble; the same program made smaller, or not, goes another way
+OPTIMAL, INFEASIBLE = 0, 2  # SciPy's
+_STUMBLED = 4  # numerical trouble; the same program, not made smaller first, goes another way
 
 
 def _flush() -> None:
@@ -55,9 +56,9 @@ def minimise(
     bounds: tuple[Array, Array],
     rows: tuple[Array, Array, Array],
     seconds: float,
-    presolve: bool,
+    gap: float = 0.0,
 ) -> Any:
-    """Minimise a linear cost to a relative gap of nought.
+    """Minimise a linear cost to within a relative gap.
 
     Parameters
     ----------
@@ -69,13 +70,13 @@ def minimise(
         The matrix, and the least and the most of each row.
     seconds : float
         The longest to look.
-    presolve : bool
-        Whether to make the problem smaller first.
+    gap : float
+        The share by which the answer may be above the least, when whole numbers are asked for.
 
     Returns
     -------
     OptimizeResult
-        SciPy's: status 0 is a proven optimum, 2 proven that there is none.
+        SciPy's: status 0 is an optimum proven to within the gap, 2 proven that there is none.
     """
     from scipy.optimize import Bounds, LinearConstraint, milp  # type: ignore[import-untyped]
 
@@ -85,9 +86,9 @@ def minimise(
             integrality=whole,
             bounds=Bounds(*bounds),
             constraints=LinearConstraint(*rows),
-            options={"mip_rel_gap": 0.0, "time_limit": max(seconds, 0.01), "presolve": first},
+            options={"mip_rel_gap": gap, "time_limit": max(seconds, 0.01), "presolve": first},
         )
 
     with quiet():
-        answer = solved(presolve)
-        return solved(not presolve) if answer.status == _STUMBLED else answer
+        answer = solved(True)
+        return solved(False) if answer.status == _STUMBLED else answer

@@ -1,8 +1,9 @@
 """Salts, acid and dilution for a wanted water, in doses a scale can weigh, with the proof that none do better.
 
 The misses come first: the worst of them, in tolerances, is made as small as it can be, then their sum; then the
-fewest kinds of salt, and of the salts settled on the least mass, to within a twentieth. Misses below `fine_enough`
-count as none: a tenth of a tolerance is a milligram or two in a litre, less than a salt's purity is known to.
+fewest kinds of salt, and of the salts settled on the least mass, to within a twentieth. A miss counts only by what
+it is beyond `fine_enough`: a tenth of a tolerance is a milligram or two in a litre, less than a salt's purity is
+known to.
 """
 
 from __future__ import annotations
@@ -19,7 +20,17 @@ from gyle.decide.salt_search import relaxed, search
 from gyle.decide.salt_words import kinds_words, limit_words, most_words
 from gyle.errors import BadInput, GyleError, Infeasible
 
-__all__ = ["FINE_ENOUGH", "OBJECTIVES", "Binding", "Without", "best_doses", "what_binds", "without_each"]
+__all__ = [
+    "FINE_ENOUGH",
+    "OBJECTIVES",
+    "STEPS",
+    "Binding",
+    "Without",
+    "best_doses",
+    "left_out",
+    "what_binds",
+    "without_each",
+]
 
 Array = NDArray[np.float64]
 FINE_ENOUGH = 0.1
@@ -62,7 +73,7 @@ def best_doses(
     objective : str
         "worst first": the worst miss, then the sum of misses; "sum": the sum alone.
     fine_enough : float
-        Misses below this count as none [tolerances]; 0 goes to the last step.
+        Misses count by what they are beyond this [tolerances]; 0 goes to the last step.
     time_limit_s : float
         After this the best so far is taken, and said not to be proven.
 
@@ -123,7 +134,7 @@ def _choice(problem: Problem, form: Linear, steps: Array, *, proven: bool) -> Ch
         mash_balance_mEq=balance,
         proven=proven,
         at_limits=_at_limits(problem, form, steps),
-        charge_gap=charge_gap(problem),
+        charge_gap=charge_gap(problem, steps),
     )
 
 
@@ -164,22 +175,33 @@ def what_binds(problem: Problem, choice: Choice, *, objective: str = "worst firs
     tuple of Binding
         Those whose loss would lessen the worst miss or, at an equal worst, the sum; each found by solving again.
     """
-    found = []
-    if (free := relaxed(linear(problem), objective=objective)) is not None:
-        found.append(Binding(what=STEPS, worst_miss=free[0], sum_of_misses=free[1]))
+    found, off = [], np.array([miss.scaled for miss in choice.misses])
+    if (free := relaxed(linear(problem), objective=objective)) is not None and _smaller(free, off, objective):
+        found.append(Binding(what=STEPS, worst_miss=float(free.max()), sum_of_misses=float(free.sum())))
     for given in givens(problem):
         if given.words in choice.at_limits:
             again = best_doses(given.eased(problem), objective=objective)
-            found.append(Binding(what=given.words, worst_miss=again.worst_miss, sum_of_misses=again.sum_of_misses))
-    return tuple(binding for binding in found if _smaller(binding, choice, objective))
+            if _smaller(np.array([miss.scaled for miss in again.misses]), off, objective):
+                found.append(Binding(what=given.words, worst_miss=again.worst_miss, sum_of_misses=again.sum_of_misses))
+    return tuple(found)
 
 
-def _smaller(binding: Binding, choice: Choice, objective: str) -> bool:
-    worst = choice.worst_miss - binding.worst_miss
-    total = choice.sum_of_misses - binding.sum_of_misses
+def _smaller(these: Array, those: Array, objective: str) -> bool:
+    """Whether misses are less than others by more than is fine enough, counted beyond it."""
+    worst = max(those.max(), FINE_ENOUGH) - max(these.max(), FINE_ENOUGH)
+    total = float(np.maximum(those, FINE_ENOUGH).sum() - np.maximum(these, FINE_ENOUGH).sum())
     if objective == "sum":
         return total > FINE_ENOUGH
-    return worst > FINE_ENOUGH or (worst > -FINE_ENOUGH and total > FINE_ENOUGH)
+    return bool(worst > FINE_ENOUGH or (worst > -FINE_ENOUGH and total > FINE_ENOUGH))
+
+
+def left_out(problem: Problem, name: str) -> Problem:
+    """The problem with one salt less at hand."""
+    mash = problem.mash
+    if mash is not None:
+        rest = {key: change for key, change in mash.per_unit_mEq.items() if key != name}
+        mash = attrs.evolve(mash, per_unit_mEq=rest)
+    return attrs.evolve(problem, salts=tuple(salt for salt in problem.salts if salt.name != name), mash=mash)
 
 
 def without_each(
@@ -203,14 +225,8 @@ def without_each(
     """
     found = []
     for name in choice.salts_used:
-        salts = tuple(salt for salt in problem.salts if salt.name != name)
-        mash = problem.mash
-        if mash is not None:
-            rest = {key: change for key, change in mash.per_unit_mEq.items() if key != name}
-            mash = attrs.evolve(mash, per_unit_mEq=rest)
-        fewer = attrs.evolve(problem, salts=salts, mash=mash)
         try:
-            again = best_doses(fewer, objective=objective, fine_enough=fine_enough)
+            again = best_doses(left_out(problem, name), objective=objective, fine_enough=fine_enough)
             found.append(Without(what=name, choice=again))
         except GyleError as fault:
             found.append(Without(what=name, choice=None, refusal=str(fault)))

@@ -190,7 +190,7 @@ class _Search:
     def run(self) -> Brew:
         """Brew all candidates."""
         moves = day(self.recipe, self.brewhouse, self.amounts())
-        return run(moves, self.inputs, hop_additions=len(self.recipe.hops))
+        return run(moves, self.inputs, hop_additions=len(self.recipe.hops), chemistry=False)
 
     def volume(self, brew: Brew) -> Array:
         """The volume the recipe counts."""
@@ -435,7 +435,9 @@ def solve(recipe: Recipe, brewhouse: Brewhouse, targets: Targets, *, start: Amou
         brew = _polish(search, passes=8)
         if not _met(search, brew):
             return solve(recipe, brewhouse, targets)
-    return Solution(amounts=search.amounts().settled(), centre=brew, notes=tuple(search.notes))
+    amounts = search.amounts().settled()
+    centre = brewed(recipe, brewhouse, amounts, search.inputs)
+    return Solution(amounts=amounts, centre=centre, notes=tuple(search.notes))
 
 
 def brewed(recipe: Recipe, brewhouse: Brewhouse, amounts: Amounts, inputs: Ensemble) -> Brew:

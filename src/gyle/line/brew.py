@@ -48,9 +48,13 @@ class Brew:
         Named figures found so far.
     notes : dict of str to ndarray
         What later moves need of earlier ones and that is no figure (alpha added, potential mashed).
+    chemistry : bool
+        Whether minerals and pH are followed. They move no volume, gravity or bitterness, so the search for
+        amounts does without.
     """
 
-    def __init__(self, inputs: Ensemble, kinds: Species) -> None:
+    def __init__(self, inputs: Ensemble, kinds: Species, *, chemistry: bool = True) -> None:
+        self.chemistry = chemistry
         self.inputs = inputs
         self.kinds = kinds
         self.contents: dict[str, Content] = {}

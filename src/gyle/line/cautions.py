@@ -12,6 +12,7 @@ import attrs
 import numpy as np
 
 from gyle.beer.brewhouse import Brewhouse
+from gyle.beer.mineral import Mineral, handling_of
 from gyle.beer.recipe import Recipe
 from gyle.line.brew import Brew
 from gyle.line.day import mash_numbers, mashed
@@ -49,6 +50,7 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None
     def say(station: str, text: str) -> None:
         found.append(Caution(station=station, text=text))
 
+    _water(recipe, house, say)
     _mash(recipe, house, brew, say, system)
     say(
         "kettle",
@@ -101,6 +103,22 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None
     if allergens:
         say("glass", f"Allergens: {', '.join(allergens)}.")
     return found
+
+
+_WHERE = {"mash": "water", "sparge": "water", "first wort": "kettle", "boil": "kettle", "stand": "stand"}
+
+
+def _water(recipe: Recipe, house: Brewhouse, say: Say) -> None:
+    """What salts, acids and lime do to eyes and lungs, where they are dosed; and what a water is known for."""
+    for text in house.water.cautions if house.water is not None else ():
+        say("water", text)
+    told: dict[str, list[Mineral]] = {}
+    for line in recipe.others:
+        if line.mineral is not None:
+            told.setdefault(_WHERE.get(line.at.stage, "fermenter"), []).append(line.mineral)
+    for station, minerals in told.items():
+        for text in handling_of(minerals):
+            say(station, text)
 
 
 def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str | None) -> None:

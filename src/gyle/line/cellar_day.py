@@ -62,6 +62,11 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
             process="add",
             inputs={"others": [other], "at": other["at"]},
         )
+    doses = day.doses_at("pitch", *COLD)
+    if doses:
+        yield Move(
+            id="fermenter.salts", station="fermenter", vessel="fermenter", process="dose", inputs={"doses": doses}
+        )
     yield Move(
         id="fermenter.full",
         station="fermenter",
@@ -89,6 +94,7 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
         inputs={
             "yeast": yeasts[0],
             "attenuation": recipe.yeasts[0].attenuation,
+            "lager": recipe.yeasts[0].yeast.name.startswith("lager"),
             "days": days,
             "temperature_C": warmest if last is None else last.temperature_C,
         },

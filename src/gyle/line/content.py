@@ -1,8 +1,9 @@
 """What a vessel holds, and the two operations everything else is made of: mixing and drawing off.
 
-Amounts are masses in kg, one row a species, one column a draw. Two kinds of row are not masses and are kept
-apart by their name's first letter being ``~``: enzyme activity and colour ride along with the liquor, are
-mixed and drawn off like anything dissolved, and are left out of every mass sum.
+Amounts are masses in kg, one row a species, one column a draw. Rows that are not masses are kept apart by
+their name's first letter being ``~``: enzyme activity, colour, what the wort buffers and the totals of the
+water's chemistry ride along with the liquor, are mixed and drawn off like anything dissolved, and are left
+out of every mass sum (a litre of treated liquor holds about a gram of minerals).
 """
 
 from __future__ import annotations
@@ -15,10 +16,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from gyle.science.extract import specific_gravity
+from gyle.science.water_state import COMPONENTS
 
 __all__ = [
+    "ACIDITY",
     "BASE",
     "LOTS",
+    "MINERALS",
     "THICKEST_PCT",
     "WATER_KG_L",
     "Array",
@@ -49,6 +53,10 @@ _EXTRACT = (
     "sugar.inert",
 )
 _SOLIDS = ("starch.1", "starch.2", "husk", "hop matter", "yeast")
+# Totals of the water's chemistry [mmol; alkalinity mEq], in the order of `water_state.COMPONENTS`.
+MINERALS = tuple(f"~{component}" for component in COMPONENTS)
+# Wort pulls towards a pH of its own: its buffering [mEq/pH], and that times the pH; both add where worts mix.
+ACIDITY = ("~buffer", "~buffer ph")
 _TAGS = ("~beta", "~alpha", "~grist", "~colour")
 BASE = ("water", *_EXTRACT, "other", "ethanol", "carbon dioxide", *_SOLIDS, *_TAGS)
 
@@ -63,7 +71,7 @@ def hop_species(addition: int) -> tuple[str, ...]:
 class Species:
     """An ordered set of species names and where the groups of them stand; made once, shared, compared by identity."""
 
-    __slots__ = ("count", "dissolved", "extract", "hops", "index", "mass", "names", "part")
+    __slots__ = ("count", "dissolved", "extract", "hops", "index", "mass", "minerals", "names", "part")
 
     def __init__(self, names: tuple[str, ...]) -> None:
         self.names = names
@@ -72,8 +80,9 @@ class Species:
         self.mass: NDArray[np.bool_] = np.array([not name.startswith("~") for name in names])
         self.dissolved: Array = np.array([float(name not in _SOLIDS) for name in names])
         self.extract = slice(self.index["malt.1.fermentable"], self.index["sugar.inert"] + 1)
+        self.minerals = slice(len(BASE) + len(ACIDITY), len(BASE) + len(ACIDITY) + len(MINERALS))
         self.hops = sum(name.endswith(".alpha") for name in names if name.startswith("hop."))
-        first = len(BASE)
+        first = self.count - self.hops * len(_HOP_PARTS)
         self.part: dict[str, slice] = {
             part: slice(first + place * self.hops, first + (place + 1) * self.hops)
             for place, part in enumerate(_HOP_PARTS)
@@ -81,10 +90,13 @@ class Species:
 
 
 @functools.lru_cache(maxsize=64)
-def species(hop_additions: int) -> Species:
-    """Return the species of a brew with so many hop additions; hop rows stand part by part."""
+def species(hop_additions: int, *, chemistry: bool = True) -> Species:
+    """Return the species of a brew with so many hop additions; hop rows stand part by part.
+
+    Without chemistry the rows of minerals and acidity are left out.
+    """
     rows = [f"hop.{addition}.{part}" for part in _HOP_PARTS for addition in range(hop_additions)]
-    return Species((*BASE, *rows))
+    return Species((*BASE, *((*ACIDITY, *MINERALS) if chemistry else ()), *rows))
 
 
 @attrs.frozen(eq=False)
@@ -113,6 +125,12 @@ class Content:
     def part(self, name: str) -> Array:
         """Rows (additions, draws) of one part of the hops: "alpha", "iso", "lost", "latent", "bitter"."""
         rows: Array = self.amounts[self.species.part[name]]
+        return rows
+
+    @property
+    def minerals(self) -> Array:
+        """Totals (12, draws) of the water's chemistry, in the order of `water_state.COMPONENTS`."""
+        rows: Array = self.amounts[self.species.minerals]
         return rows
 
     @property

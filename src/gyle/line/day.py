@@ -20,7 +20,7 @@ from gyle.line.layout import (
     mashed,
     rests_of,
 )
-from gyle.line.mash_day import mash_moves
+from gyle.line.mash_day import before_all, mash_moves
 
 __all__ = [
     "BOILED",
@@ -55,7 +55,7 @@ def day(recipe: Recipe, brewhouse: Brewhouse, amounts: Amounts) -> list[Move]:
         In the order they are done.
     """
     layout = Layout(recipe, brewhouse, amounts)
-    moves: list[Move] = []
+    moves: list[Move] = list(before_all(layout))
     for number in layout.mashes:
         moves.extend(mash_moves(layout, number))
     moves.extend(kettle_moves(layout))

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from gyle.beer.estimate import Estimate
 
-__all__ = ["DRAWS", "Ensemble", "normal_quantile", "normal_scores", "uniform_scores"]
+__all__ = ["DRAWS", "Ensemble", "normal_quantile", "normal_scores", "truncated_scores", "uniform_scores"]
 
 Array = NDArray[np.float64]
 
@@ -132,6 +132,16 @@ def uniform_scores(name: str, draws: int = DRAWS) -> Array:
     return scores
 
 
+@functools.lru_cache(maxsize=1024)
+def truncated_scores(name: str, low: float, high: float, draws: int = DRAWS) -> Array:
+    """Return the stratified normal scores of a named input that lie between two scores."""
+    floor, ceiling = _probability(low), _probability(high)
+    within = floor + uniform_scores(name, draws) * (ceiling - floor)
+    scores = normal_quantile(np.clip(within, 1e-15, 1.0 - 1e-15))
+    scores.setflags(write=False)
+    return scores
+
+
 def _probability(score: float) -> float:
     return 0.5 * math.erfc(-score / math.sqrt(2.0))
 
@@ -204,6 +214,4 @@ class Ensemble(Mapping[str, Array]):
             low, high = (belief.low - belief.centre) / spread, (belief.high - belief.centre) / spread
         if low < -3.5 and high > 3.5:
             return normal_scores(name, self.draws)
-        floor, ceiling = _probability(low), _probability(high)
-        within = floor + uniform_scores(name, self.draws) * (ceiling - floor)
-        return normal_quantile(np.clip(within, 1e-15, 1.0 - 1e-15))
+        return truncated_scores(name, low, high, self.draws)

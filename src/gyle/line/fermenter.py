@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from gyle.line.acidity import fermented as fermented_ph
 from gyle.line.brew import Brew, Move
 from gyle.line.content import LOTS, WATER_KG_L, Array, Content
 from gyle.science.alcohol import from_gravities
@@ -136,6 +137,8 @@ def ferment(brew: Brew, move: Move) -> Array:
     wanted = np.minimum(wanted, limit * e)
     wanted = wanted - _stuck_kg(brew, og, volume)
     taken = np.clip(wanted, 0.0, 0.999 * (malt + sugar))  # whatever an author says, lactose stays
+
+    fermented_ph(brew, content, taken_kg=taken, malt_kg=malt, hops_g_L=hops_g_L, lager=bool(move.inputs.get("lager")))
 
     # A syrup beyond the tables is no beer; the plan that makes one is refused, this run only must not stop.
     beer = fermented(extract, taken, np.maximum(np.maximum(total, extract / 0.459), 1e-9), extract_per_ethanol=e)

@@ -55,6 +55,7 @@ _ISO = (
 _BOIL = ("evaporation.evaporation_bound_L_h", "atmosphere.water_boiling_temperature_C")
 _BEER = ("balling.fermented", "alcohol.beer_gravity", "ethanol.ethanol_water_kg_m3")
 _MASH = ("conversion.rest",)
+_PH = ("malt_acidity.mash_ph", "acid_demand.carbonate_charge", "acids.protons_given")
 
 
 def _rows() -> tuple[Figure, ...]:
@@ -62,6 +63,19 @@ def _rows() -> tuple[Figure, ...]:
         return Figure(name=name, unit=unit, kind=kind, words=words, equations=equations)
 
     return (
+        *(
+            row(f"water.{ion}", "mg/L", "concentration", ion, "salts.salt_totals")
+            for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride")
+        ),
+        row("water.bicarbonate", "mg/L", "concentration", "bicarbonate", "acids.acid_totals"),
+        row("water.alkalinity", "mEq/L", "alkalinity", "alkalinity", "acids.acid_totals", "salts.salt_totals"),
+        row(
+            "water.residual_alkalinity",
+            "mEq/L",
+            "alkalinity",
+            "residual alkalinity",
+            "hardness.residual_alkalinity",
+        ),
         row(
             "mash.strike_temperature",
             "°C",
@@ -73,15 +87,25 @@ def _rows() -> tuple[Figure, ...]:
         ),
         row("mash.volume", "L", "volume", "mash in the vessel"),
         row("mash.thickness", "L/kg", "thickness", "liquor for each kilogram"),
-        row("mash.ph", "pH", "ph", "mash pH (a prior; the water is not yet computed)"),
+        row("mash.ph", "pH", "ph", "mash pH, of a cooled sample", *_PH, "malt_acidity.hardness_acid_mEq_L"),
+        row("mash.ph_hot", "pH", "ph", "pH hot, as it stands in the mash", "malt_acidity.hot_ph"),
         row("mash.conversion", "%", "percent", "of the grist's extract dissolved", *_MASH),
         row("lauter.efficiency", "%", "percent", "of the dissolved extract run off", *_LAUTER),
         row("lauter.first_wort_gravity", "SG", "gravity", "first wort", *_EXTRACT),
         row("lauter.bed_kg", "kg", "mass", "drained grain as lifted"),
         row("kettle.full.volume", "L", "volume", "full kettle", *_LAUTER),
         row("kettle.full.gravity", "SG", "gravity", "full kettle", *_LAUTER, *_EXTRACT),
+        row("kettle.full.ph", "pH", "ph", "full kettle, cooled sample", *_PH, "wort_acidity.wort_buffering_mEq"),
         row("kettle.end.volume", "L", "volume", "end of boil", *_BOIL),
         row("kettle.end.gravity", "SG", "gravity", "end of boil", *_BOIL, *_EXTRACT),
+        row(
+            "kettle.end.ph",
+            "pH",
+            "ph",
+            "end of boil, cooled sample",
+            "wort_acidity.boil_ph_fall",
+            "wort_acidity.calcium_ph_fall",
+        ),
         row("stand.iso_alpha", "mg/L", "concentration", "iso-alpha acids in the cast wort", *_ISO[:3]),
         row("fermenter.volume", "L", "volume", "into the fermenter"),
         row("fermenter.pitch_gravity", "SG", "gravity", "gravity at pitching", *_EXTRACT),
@@ -145,6 +169,11 @@ def _rows() -> tuple[Figure, ...]:
         row("glass.colour_srm", "SRM", "colour", "colour", "colour.morey_srm", "colour.malt_colour_units"),
         row("glass.energy", "kcal/100 mL", "food_energy", "energy", "energy.energy_asbc_kcal_100mL"),
         row("glass.alcohol_g", "g", "mass", "alcohol in 330 mL", "ethanol.ethanol_g"),
+        row("glass.ph", "pH", "ph", "beer pH", "wort_acidity.beer_ph", "dry_hop.dry_hop_ph_rise"),
+        *(
+            row(f"glass.{ion}", "mg/L", "concentration", f"{ion} in the beer", "beer_minerals.malt_mineral_mg_L")
+            for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride")
+        ),
         row("line.brewhouse_efficiency", "%", "percent", "of the grist's extract in the fermenter", *_LAUTER),
         row("line.minutes", "min", "time", "from water to pitched"),
     )

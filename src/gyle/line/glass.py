@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from gyle.line.acidity import beer_figures
 from gyle.line.brew import Brew, Move
 from gyle.line.content import Array
 from gyle.science.bitterness import analytic_bitterness
@@ -65,6 +66,7 @@ def pour(brew: Brew, move: Move) -> Array:
     beer = np.maximum(brew.noted("beer_L"), 1e-9)
     iso = np.minimum(content.part("iso") * 1e6 / beer, MOST_MG_L)
     bitter = np.minimum(content.part("bitter") * 1e6 / beer, MOST_MG_L)
+    beer_figures(brew, content, beer)
     hum = np.minimum(brew.noted("humulinones_mg_L"), MOST_MG_L)
     brew.figure("glass.bitterness", analytic_bitterness(iso.sum(axis=0), bitter.sum(axis=0) + hum))
     for place in range(content.species.hops):

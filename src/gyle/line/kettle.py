@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from gyle.line.acidity import after_boil, brought_by_extract, joined
 from gyle.line.brew import Brew, Move
-from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content, draw_off
+from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content, draw_off, mix
 from gyle.line.hot_wort import add_hops, held_hot
 from gyle.line.mash import convert, mash_heat_capacity_kJ_K
-from gyle.line.water import heat_minutes
+from gyle.line.water import heat_minutes, liquor
 from gyle.science.atmosphere import boiling_point_elevation_K
 
 __all__ = ["add", "boil", "collect", "end", "heat_up", "hold_back", "pour_back"]
@@ -25,7 +26,8 @@ def boiling_C(brew: Brew, content: Content) -> Array:
 
 def collect(brew: Brew, move: Move) -> Array:
     """Name what the kettle received. Inputs: ``mashes``."""
-    content = brew.content(move.vessel)
+    content = joined(brew, brew.content(move.vessel))
+    brew.put(move.vessel, content)
     brew.figure("kettle.full.volume", content.volume_L)
     brew.figure("kettle.full.gravity", content.gravity_sg)
     dissolved = np.zeros(1)
@@ -119,7 +121,7 @@ def add(brew: Brew, move: Move) -> Array:
     for sugar in move.inputs.get("sugars", ()):
         content = sugared(brew, content, sugar)
     for other in move.inputs.get("others", ()):
-        content = with_other(content, other)
+        content = with_other(brew, content, other)
     brew.put(move.vessel, content)
     if move.station == "kettle" and move.inputs.get("sugars"):
         note_peak(brew, content)
@@ -139,22 +141,28 @@ def sugared(brew: Brew, content: Content, sugar: dict[str, object]) -> Content:
     dry = mass * (1.0 - inputs[f"{lot}.moisture"])
     extract = np.minimum(dry * inputs[f"{lot}.extract"], mass)
     fermentable = extract * inputs[f"{lot}.fermentable"]
+    pull: dict[str, Array] = {}
     if sugar["as"] == "malt extract":
         into, rest = "malt.kettle.fermentable", "malt.kettle.inert"
+        if brew.chemistry:
+            pull = brought_by_extract(content, mass * inputs[f"{lot}.buffering"], inputs[f"{lot}.distilled_ph"])
     else:
         into, rest = f"sugar.{sugar['as']}", "sugar.inert"
     changes = {
         into: content[into] + fermentable,
         "water": content["water"] + (mass - extract),
         "~colour": content["~colour"] + mass * inputs[f"{lot}.colour"],
+        **pull,
     }
     changes[rest] = content[rest] + extract - fermentable
     return content.changed(changes)
 
 
-def with_other(content: Content, other: dict[str, object]) -> Content:
+def with_other(brew: Brew, content: Content, other: dict[str, object]) -> Content:
     """Add water, or anything else by mass with what of it is extract and water."""
     mass = np.atleast_1d(np.asarray(other["mass_kg"], dtype=np.float64))
+    if str(other["what"]).casefold() == "water":
+        return mix(content, liquor(brew, mass / WATER_KG_L, temperature_C=20.0), temperature_C=content.temperature_C)
     water, extract = float(other["water"]), float(other["extract"])  # type: ignore[arg-type]
     return content.changed(
         {
@@ -168,7 +176,8 @@ def with_other(content: Content, other: dict[str, object]) -> Content:
 
 def end(brew: Brew, move: Move) -> Array:
     """Put out the heat and name what the boil left."""
-    content = brew.content(move.vessel)
+    content = after_boil(brew, brew.content(move.vessel))
+    brew.put(move.vessel, content)
     brew.figure("kettle.end.volume", content.volume_L)
     brew.figure("kettle.end.gravity", content.gravity_sg)
     boiled = np.maximum(brew.noted("boil_min"), 1e-9)

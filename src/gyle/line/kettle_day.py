@@ -63,6 +63,15 @@ def _boil(day: Layout) -> Iterator[Move]:
                 ),
             )
         )
+    for number, mineral in enumerate(day.doses_at("boil"), start=1):
+        dosed = Move(
+            id=f"kettle.salts.{number}",
+            station="kettle",
+            vessel="kettle",
+            process="dose",
+            inputs={"doses": [mineral]},
+        )
+        events.append((min(mineral["at"].minutes or 0.0, length), 0, dosed))
     events.extend(_pour_back(day, length))
     now = length
     part = 0
@@ -128,6 +137,9 @@ def kettle_moves(day: Layout) -> Iterator[Move]:
             process="hold back",
             inputs={"volume_L": day.recipe.held_back_L},
         )
+    doses = day.doses_at("first wort")
+    if doses:
+        yield Move(id="kettle.salts", station="kettle", vessel="kettle", process="dose", inputs={"doses": doses})
     yield Move(id="kettle.full", station="kettle", vessel="kettle", process="collect", inputs={"mashes": day.mashes})
     if first:
         yield Move(
@@ -197,6 +209,9 @@ def stand_moves(day: Layout) -> Iterator[Move]:
     poured = day.others_at("stand", "chill")
     if poured:
         yield Move(id="stand.others", station="stand", vessel="kettle", process="add", inputs={"others": poured})
+    doses = day.doses_at("stand", "chill")
+    if doses:
+        yield Move(id="stand.salts", station="stand", vessel="kettle", process="dose", inputs={"doses": doses})
     pitching = day.recipe.fermentation[0].temperature_C if day.recipe.fermentation else PITCHING_C
     yield Move(
         id="stand.chill",

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from gyle.line.acidity import run_off, taken_up
 from gyle.line.brew import Brew, Move
-from gyle.line.content import WATER_KG_L, Array, Content, draw_off, mix, share_beyond
+from gyle.line.content import MINERALS, WATER_KG_L, Array, Content, draw_off, mix, share_beyond
 from gyle.line.mash import mash_heat_capacity_kJ_K
+from gyle.line.water import liquor, use_liquor
 from gyle.science.extract import specific_gravity_of_extract
 from gyle.science.heat import WATER_HEAT_CAPACITY_KJ_KGK
 from gyle.science.sparging import left_in_bed_with_bypass
@@ -35,7 +37,7 @@ def held_L(brew: Brew, move: Move) -> Array:
 
 def drain(brew: Brew, move: Move) -> Array:
     """Lift the bag or open the tap. Inputs: ``mash``, ``to`` (vessel), ``slow``."""
-    content = brew.content(move.vessel)
+    content = run_off(brew, brew.content(move.vessel), lot=str(move.inputs["mash"]))
     volume = content.volume_L
     held = held_L(brew, move)
     runs = share_beyond(volume, held)
@@ -56,11 +58,14 @@ def sparge(brew: Brew, move: Move) -> Array:
     bed = brew.content(move.vessel)
     volume = np.maximum(np.atleast_1d(np.asarray(move.inputs["volume_L"], dtype=np.float64)), 0.0)
     hot = np.full(1, float(move.inputs["temperature_C"]))
-    liquor = Content.of(brew.kinds, {"water": volume * WATER_KG_L}, temperature_C=hot)
-    brew.note("water_used_L", volume, add=True)
+    poured = liquor(brew, volume, temperature_C=hot)
+    use_liquor(brew, volume, poured)
+    if move.inputs.get("treated") and brew.chemistry:
+        poured = mix(poured, brew.contents.pop(move.inputs["treated"]), temperature_C=hot)
     held = brew.noted(f"held_L.{move.inputs['mash']}")
+    poured = taken_up(brew, poured)
     if move.inputs["by"] == "batch":
-        whole = _warm_mix(bed, liquor)
+        whole = _warm_mix(bed, poured)
         runs = share_beyond(whole.volume_L, held)
         drawn, left = draw_off(whole, runs)
     else:
@@ -70,8 +75,8 @@ def sparge(brew: Brew, move: Move) -> Array:
             bypass=brew.inputs["brewhouse.sparge_bypass"],
             tanks=move.inputs["tanks"],
         )
-        whole = _warm_mix(bed, liquor)
-        left = _washed(bed, keeps, held)
+        whole = _warm_mix(bed, poured)
+        left = _washed(brew, bed, poured, keeps, held)
         drawn = Content(whole.species, whole.amounts - left.amounts, whole.temperature_C)
         left = left.at(whole.temperature_C)
     brew.put(move.vessel, left)
@@ -86,8 +91,8 @@ def _warm_mix(bed: Content, liquor: Content) -> Content:
     return mix(bed, liquor, temperature_C=temperature)
 
 
-def _washed(bed: Content, keeps: Array, held: Array) -> Content:
-    """The bed after the sparge: its dissolved matter thinned, its liquor volume what it was."""
+def _washed(brew: Brew, bed: Content, poured: Content, keeps: Array, held: Array) -> Content:
+    """The bed after the sparge: its dissolved matter thinned, sparge liquor in the place of what left."""
     dissolved = bed.species.dissolved[:, None]
     amounts = bed.amounts * (1.0 - dissolved * (1.0 - keeps))
     thinned = Content(bed.species, amounts, bed.temperature_C)
@@ -99,4 +104,8 @@ def _washed(bed: Content, keeps: Array, held: Array) -> Content:
     )
     # Nothing was sparged where nothing left the bed: keep the water it had.
     water = np.where(keeps < 1.0, solution - extract, bed["water"])
-    return thinned.changed({"water": water})
+    if not brew.chemistry:
+        return thinned.changed({"water": water})
+    stays = np.minimum(held * (1.0 - keeps) * WATER_KG_L / np.maximum(poured["water"], 1e-9), 1.0)
+    minerals = {row: thinned[row] + stays * poured[row] for row in MINERALS}
+    return thinned.changed({"water": water, **minerals})

@@ -41,6 +41,8 @@ KEG_C = 5.0  # where nobody says; common practice
 CARBONATION_VOL = 2.4
 SLOW_GRAIN = ("wheat", "rye", "flaked", "torrified", "oat")
 SLOW_SHARE = 0.30
+# These give less than their alkalinity, lime in the mash and chalk anywhere: how much is an input of the model.
+WORKS = {"calcium hydroxide": "model.lime_works", "calcium carbonate": "model.chalk_works"}
 
 
 def mashed(line: GristLine) -> bool:
@@ -115,7 +117,7 @@ class Layout:
     def others_at(self, *stages: str) -> list[dict[str, Any]]:
         found = []
         for line in self.recipe.others:
-            if line.at.stage not in stages:
+            if line.at.stage not in stages or line.mineral is not None:
                 continue
             each = self.recipe.gyles if line.at.stage in HOT_SIDE else 1  # what is stated is for the whole volume
             mass = (line.mass_kg or (line.rate_g_L or 0.0) * (self.recipe.volume_L or 0.0) / 1000.0) / each
@@ -133,6 +135,25 @@ class Layout:
                 }
             )
         return [other for other in found if other["mass_kg"]]
+
+    def doses_at(self, *stages: str, liquor_L: Any = None, share: Any = 1.0, mash: int = 1) -> list[dict[str, Any]]:
+        """Salts and acids for one gyle; a rate is for each litre of the liquor it goes into, or of the beer."""
+        found: list[dict[str, Any]] = []
+        for line in self.recipe.others:
+            mineral = line.mineral
+            if mineral is None or line.at.stage not in stages or (line.at.stage == "mash" and line.at.mash != mash):
+                continue
+            each = self.recipe.gyles if line.at.stage in HOT_SIDE else 1
+            amount: Any
+            if line.rate_g_L is not None:
+                litres = liquor_L if liquor_L is not None else (self.recipe.volume_L or 0.0) / each * share
+                amount = mineral.measured(mass_kg=line.rate_g_L * litres / 1000.0)
+            else:
+                amount = mineral.measured(mass_kg=line.mass_kg, volume_L=line.volume_L) / each * share
+            in_mash = line.at.stage == "mash" or mineral.key != "calcium hydroxide"
+            works = WORKS.get(mineral.key) if in_mash else None
+            found.append({"mineral": mineral, "amount": amount, "works": works, "at": line.at, "line": line})
+        return [dose for dose in found if np.any(dose["amount"])]
 
     @property
     def kettle_hop_kg(self) -> Any:

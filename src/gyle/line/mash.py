@@ -13,9 +13,10 @@ from typing import Any
 import attrs
 import numpy as np
 
+from gyle.line.acidity import hot_figure, infused, struck_mash
 from gyle.line.brew import Brew, Move
-from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content
-from gyle.line.water import heat_minutes
+from gyle.line.content import THICKEST_PCT, WATER_KG_L, Array, Content, mix
+from gyle.line.water import heat_minutes, liquor, use_liquor
 from gyle.science.conversion import ANCHOR_FIT, ConversionParameters, MashState
 from gyle.science.conversion import rest as rested
 from gyle.science.fermentability import FERMENTABLE_PER_APPARENT, MOST_FERMENTABLE, REFERENCE_FERMENTABLE
@@ -130,11 +131,23 @@ def strike(brew: Brew, move: Move) -> Array:
 
 
 def mash_in(brew: Brew, move: Move) -> Array:
-    """Stir the grist into the liquor. Inputs: ``grains``, ``mash`` (1 or 2), ``still`` (no stirring or pump)."""
+    """Stir the grist into the liquor.
+
+    Inputs: ``grains``, ``mash`` (1 or 2), ``still`` (no stirring or pump), ``held_ph`` (of an unstated water).
+    """
     inputs, content = brew.inputs, brew.content(move.vessel)
     grains: Sequence[Grain] = move.inputs["grains"]
     lot = str(move.inputs["mash"])
     mass = grist_kg(grains)
+    malts = [
+        (
+            np.atleast_1d(np.asarray(grain.mass_kg, dtype=np.float64)),
+            inputs[f"lot.{grain.lot}.distilled_ph"],
+            inputs[f"lot.{grain.lot}.buffering"],
+        )
+        for grain in grains
+    ]
+    content = struck_mash(brew, content, malts, lot=lot, still=move.inputs["still"], held=move.inputs.get("held_ph"))
     potential, weighted, dry, colour = np.zeros(1), np.zeros(1), np.zeros(1), np.zeros(1)
     for grain in grains:
         kg = np.atleast_1d(grain.mass_kg)
@@ -172,7 +185,7 @@ def mash_in(brew: Brew, move: Move) -> Array:
     brew.note(f"grist_kg.{lot}", mass)
     brew.note(f"potential_kg.{lot}", potential)
     brew.note("potential_kg", potential, add=True)
-    brew.figure(f"{name}.ph", inputs["model.mash_ph"])
+    hot_figure(brew, lot, float(move.inputs["temperature_C"]))
     return inputs["model.dough_in_minutes"]
 
 
@@ -298,10 +311,11 @@ def _raise(brew: Brew, move: Move, content: Content, target: Array, still: bool)
     if move.inputs["by"] == "infusion":
         boiling = inputs["brewhouse.boiling_water"] - 1.0
         added = infusion_kg(start, rise, mash_kJ_K=capacity + vessel, liquor_C=boiling)
-        brew.note("water_used_L", added / WATER_KG_L, add=True)
         brew.note(f"infused_L.{move.inputs['mash']}", added / WATER_KG_L, add=True)
-        hot = content.changed({"water": content["water"] + added}, temperature_C=np.atleast_1d(rise))
-        return hot, np.full(1, 4.0)
+        poured = liquor(brew, added / WATER_KG_L, temperature_C=boiling)
+        use_liquor(brew, added / WATER_KG_L, poured)
+        mixed = mix(content, poured, temperature_C=np.atleast_1d(rise))
+        return infused(brew, mixed, lot=str(move.inputs["mash"])), np.full(1, 4.0)
     if move.inputs["by"] == "decoction":
         portion = decoction_fraction(
             start,

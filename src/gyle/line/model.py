@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from gyle.beer.estimate import Estimate
+from gyle.science.beer_minerals import MALT_MINERALS
+from gyle.science.chalk import chalk_dissolved_share, chalk_rate_mmol_cm2_s
 
 __all__ = ["MODEL"]
 
@@ -16,6 +18,10 @@ __all__ = ["MODEL"]
 def _model(centre: float, spread: float, source: str, **rest: float | bool) -> Estimate:
     return Estimate(centre=centre, spread=spread, source=source, **rest)  # type: ignore[arg-type]
 
+
+# An hour in a mash of pH 5.4 at 65 °C, far from saturation; the size of the grains is ours.
+_CHALK_RATE = chalk_rate_mmol_cm2_s(65.0, 5.4, carbon_dioxide_mmol_L=1.0, calcite_si=-6.0)
+_CHALK_WORKS = float(chalk_dissolved_share(15.0, 60.0, rate_mmol_cm2_s=_CHALK_RATE))
 
 MODEL: Mapping[str, Estimate] = {
     # mash: reduced kinetics, a fit to anchors (see docs/science.md)
@@ -67,6 +73,31 @@ MODEL: Mapping[str, Estimate] = {
     "model.energy": _model(1.0, 0.02, "ASBC form", low=0.9, high=1.1),
     "model.gauge_bar": Estimate(centre=0.0, each_time=0.05, low=-0.2, high=0.2, source="regulator gauge"),
     "model.beer_temperature_K": Estimate(centre=0.0, each_time=0.4, low=-1.5, high=1.5, source="cold store"),
-    # a prior only, until the water and the malt's buffering are computed
-    "model.mash_ph": _model(5.5, 0.17, "a prior: the water is not yet computed", low=4.8, high=6.3),
+    # pH: what the proton balance leaves out, and a meter's own error
+    "model.mash_ph": Estimate(
+        centre=0.0, spread=0.05, each_time=0.04, low=-0.4, high=0.4, source="form of the balance, and the meter; ours"
+    ),
+    "model.co2_lost_still": _model(0.2, 0.12, "carbon dioxide lost by a still mash, ours", low=0.0, high=1.0),
+    "model.co2_lost_stirred": _model(0.7, 0.2, "carbon dioxide lost by stirring or a pump, ours", low=0.0, high=1.0),
+    "model.calcium_release": _model(0.20, 0.06, "Barth and Zaman 2015, number ours", low=0.0, high=0.5),
+    "model.calcium_ceiling": _model(8.75, 0.6, "175 mg/L of calcium, ours", low=5.0, high=15.0),
+    "model.lime_works": _model(0.85, 0.10, "deLange 2013, number ours", low=0.3, high=1.0),
+    "model.chalk_works": _model(_CHALK_WORKS, 0.15, "Plummer et al. 1978 at 15 micrometres", low=0.05, high=1.0),
+    "model.sparge_alkalinity": _model(0.40, 0.15, "past hot tank and grain, ours", low=0.0, high=1.0),
+    "model.ph_slope": _model(-0.0082, 0.002, "Briggs et al. 2004", low=-0.02, high=0.0),
+    "model.calcium_release_boil": _model(1.0 / 3.5 - 0.20, 0.05, "Kolbach 1953 less the mash", low=0.0, high=0.5),
+    "model.acid_per_calcium": _model(0.67, 0.15, "calcium phosphates, ours", low=0.33, high=3.0),
+    "model.boil_ph_fall": _model(0.25, 0.07, "MacWilliam 1975, number ours", low=0.0, high=0.6),
+    "model.boil_ph_time": _model(60.0, 0.34, "ours", log=True, low=10.0, high=600.0),
+    "model.acidification": _model(1.1, 0.12, "ale yeast, ours", log=True, low=0.3, high=4.0),
+    "model.lager_acidification": _model(0.95, 0.12, "lager yeast, ours", log=True, low=0.3, high=4.0),
+    "model.floor_ph": _model(3.4, 0.15, "ours", low=2.5, high=4.2),
+    "model.dry_hop_ph": _model(1.0, 0.28, "Maye 2016, spread ours", low=0.0, high=2.5),
+    "model.wort_buffering": _model(60.0, 18.0, "mEq for a kilogram of extract, ours", low=15.0, high=140.0),
+    **{
+        f"model.malt_{ion}": _model(
+            1.0, MALT_MINERALS[ion].log_sd, f"{ion} of malts, ours", log=True, low=0.05, high=20.0
+        )
+        for ion in ("calcium", "magnesium", "sodium", "sulfate", "chloride")
+    },
 }

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
-from gyle.line import fermenter, glass, keg, kettle, lauter, mash, stand, water
+from gyle.line import acidity, fermenter, glass, keg, kettle, lauter, mash, stand, water
 from gyle.line.brew import Brew, Move, Step
 from gyle.line.content import Array, species
 from gyle.line.ensemble import Ensemble
@@ -17,6 +17,7 @@ __all__ = ["PROCESSES", "run"]
 def _recover(brew: Brew, move: Move) -> Array:
     """Take the first wort as the liquor of the second mash. Inputs: ``to``."""
     wort = brew.contents.pop(move.vessel)
+    acidity.recovered(brew, wort)
     brew.pour(move.inputs["to"], wort.at(np.maximum(wort.temperature_C - 3.0, 40.0)))
     return np.full(1, 10.0)
 
@@ -40,6 +41,8 @@ def _full(brew: Brew, move: Move) -> Array:
 
 PROCESSES: Mapping[str, Callable[[Brew, Move], Array]] = {
     "fill": water.fill,
+    "dose": water.dose,
+    "dechlorinate": lambda brew, move: np.full(1, water.SULFITE_MIN),
     "recover": _recover,
     "strike": mash.strike,
     "mash in": mash.mash_in,
@@ -69,7 +72,7 @@ PROCESSES: Mapping[str, Callable[[Brew, Move], Array]] = {
 }
 
 
-def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int) -> Brew:
+def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int, chemistry: bool = True) -> Brew:
     """Run the moves in order.
 
     Parameters
@@ -80,13 +83,15 @@ def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int) -> Brew:
         Sampled inputs; one draw is the centre line.
     hop_additions : int
         Number of hop lines, each followed by itself.
+    chemistry : bool
+        Whether minerals and pH are followed; without them the figures of pH and of the water are left out.
 
     Returns
     -------
     Brew
         Figures, steps with their times, and what every vessel held after each move.
     """
-    brew = Brew(inputs, species(hop_additions))
+    brew = Brew(inputs, species(hop_additions, chemistry=chemistry), chemistry=chemistry)
     for move in moves:
         minutes = PROCESSES[move.process](brew, move)
         brew.steps.append(Step(move=move, start_min=brew.clock_min, minutes=minutes))

@@ -13,6 +13,7 @@ from gyle.quantities import spoken, write
 
 __all__ = ["sentence", "worth_saying"]
 
+SOLUTION_BELOW_MG = 1000.0  # ten steps of a kitchen scale
 _SILENT = {"settle hops", "full", "collect", "end", "empty", "recover"}
 
 
@@ -94,7 +95,38 @@ class _Told:
 
 
 def _fill(told: _Told) -> str:
-    return f"Draw {told.volume('volume_L')} of water" + (" for the second mash" if told.number == 2 else "")
+    share = float(told.inputs.get("pure_share", 0.0))
+    pure = f", {told.amount(share * _mean(told.inputs['volume_L']), 'volume')} of it reverse osmosis" if share else ""
+    return f"Draw {told.volume('volume_L')} of water{pure}" + (" for the second mash" if told.number == 2 else "")
+
+
+def _dechlorinate(told: _Told) -> str:
+    mg, litres = _mean(told.inputs["mg"]), told.volume("volume_L")
+    dose = f"{mg / 1000.0:.2g} g of metabisulfite"
+    if mg < SOLUTION_BELOW_MG:
+        dose = f"{mg:.2g} mL of a fresh solution of 1 g of metabisulfite in 1 L"
+    return f"Stir {dose} into all {litres} from the tap and wait 5 min, against its chlorine"
+
+
+_INTO = {
+    "mash": "mash liquor",
+    "sparge": "sparge liquor",
+    "boil": "kettle",
+    "first wort": "kettle",
+    "stand": "wort",
+    "chill": "wort",
+}
+
+
+def _dosed(inputs: Any) -> str:
+    parts = []
+    for dose in inputs["doses"]:
+        mineral = dose["mineral"]
+        parts.append(f"{_mean(dose['amount']):.3g} {mineral.unit} {mineral.spoken}")
+    at = inputs["doses"][0]["at"]
+    into = "second mash's liquor" if at.stage == "mash" and at.mash > 1 else _INTO.get(at.stage)
+    listed = parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+    return f"Stir {listed} into the {into or 'beer'}"
 
 
 def _strike(told: _Told) -> str:
@@ -127,6 +159,8 @@ def _dry_hop(told: _Told) -> str:
 
 _WORDS: dict[str, Callable[[_Told], str]] = {
     "fill": _fill,
+    "dechlorinate": _dechlorinate,
+    "dose": lambda told: _dosed(told.inputs),
     "recover": lambda told: "Take the first wort as liquor",
     "strike": _strike,
     "mash in": _mash_in,

@@ -3,35 +3,55 @@
 The mash's own balance is empirical at room temperature; what the liquor brings into it is reckoned
 with the constants of 25 °C and without activities, so that both speak the same pH.
 `carbonate.alkalinity_from_ph` gives the rigorous answer for a water by itself.
+
+The line strikes its balance in `malt_acidity`, of which water is one term; `acid_demand_mEq` and
+`alkalinity_left_mEq_L` answer for water alone.
 """
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from gyle.science.carbonate_constants import Real
 from gyle.science.ranges import within
 
 __all__ = ["acid_demand_mEq", "alkalinity_left_mEq_L", "carbonate_charge", "room_carbon_mmol_L"]
 
 Array = NDArray[np.float64]
 
+LN10 = math.log(10.0)
 PK1, PK2, PKW = 6.352, 10.329, 13.995  # 25 °C
 
 
-def charge_and_slope(ph: Array) -> tuple[Array, Array]:
-    """Give the mean charge of carbonate and its slope with pH."""
-    one = 10.0 ** (ph - PK1)
-    two = one * 10.0 ** (ph - PK2)
+def power_of_ten(x: Real) -> Real:
+    """Give 10^x; for arrays by the natural exponential, which is worked out faster."""
+    return np.exp(LN10 * x) if isinstance(x, np.ndarray) else 10.0**x
+
+
+def free_charge_mEq_L(ph: Real) -> Real:
+    """Give hydroxide less protons [mEq/L] of a plain number or an array, by the mash's convention.
+
+    The line and the choice of doses reckon the liquor's own charge with it.
+    """
+    return power_of_ten(ph - PKW + 3.0) - power_of_ten(3.0 - ph)
+
+
+def charge_and_slope(ph: Real) -> tuple[Real, Real]:
+    """Give the mean charge of carbonate and its slope with pH, of a plain number or an array."""
+    one = power_of_ten(ph - PK1)
+    two = one * power_of_ten(ph - PK2)
     total = 1.0 + one + two
     mean = (one + 2.0 * two) / total
-    return mean, np.log(10.0) * ((one + 4.0 * two) / total - mean * mean)
+    return mean, LN10 * ((one + 4.0 * two) / total - mean * mean)
 
 
-def water_and_slope(ph: Array) -> tuple[Array, Array]:
-    """Give hydroxide less protons [mEq/L] and its slope with pH."""
-    hydroxide, proton = 10.0 ** (ph - PKW + 3.0), 10.0 ** (3.0 - ph)
-    return hydroxide - proton, np.log(10.0) * (hydroxide + proton)
+def water_and_slope(ph: Real) -> tuple[Real, Real]:
+    """Give hydroxide less protons [mEq/L] and its slope with pH, of a plain number or an array."""
+    hydroxide, proton = power_of_ten(ph - PKW + 3.0), power_of_ten(3.0 - ph)
+    return hydroxide - proton, LN10 * (hydroxide + proton)
 
 
 def carbonate_charge(ph: ArrayLike) -> Array:
@@ -103,7 +123,7 @@ def room_carbon_mmol_L(alkalinity_mEq_L: ArrayLike, ph: ArrayLike) -> Array:
     """
     alkalinity = within(alkalinity_mEq_L, -1000.0, 1000.0, what="alkalinity [mEq/L]")
     value = within(ph, 2.0, 13.0, what="pH")
-    return np.asarray(np.maximum(alkalinity - water_and_slope(value)[0], 0.0) / charge_and_slope(value)[0])
+    return np.asarray(np.maximum(alkalinity - free_charge_mEq_L(value), 0.0) / charge_and_slope(value)[0])
 
 
 def alkalinity_left_mEq_L(
@@ -149,7 +169,7 @@ def alkalinity_left_mEq_L(
     alkalinity = within(alkalinity_mEq_L, -1000.0, 1000.0, what="alkalinity [mEq/L]")
     carbon = within(carbon_mmol_L, 0.0, 1000.0, what="inorganic carbon [mmol/L]")
     kept = 1.0 - within(co2_lost_share, 0.0, 1.0, what="share of CO2 lost")
-    return np.asarray(alkalinity - kept * carbon * charge_and_slope(value)[0] - water_and_slope(value)[0])
+    return np.asarray(alkalinity - kept * carbon * charge_and_slope(value)[0] - free_charge_mEq_L(value))
 
 
 def acid_demand_mEq(

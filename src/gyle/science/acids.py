@@ -1,13 +1,19 @@
-"""What acids bring into a water, and how many protons each gives at the pH it is to reach."""
+"""What acids bring into a water, and how many protons each gives at the pH it is to reach.
+
+The two strengths, in a gram and in a millilitre, are what a brewer compares bottles by; the line needs only
+totals and protons.
+"""
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from gyle.errors import OutOfRange
+from gyle.science.carbonate_constants import Real
 from gyle.science.ranges import within
 from gyle.science.water_state import component_column
 
@@ -21,6 +27,7 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+LN10 = math.log(10.0)
 
 
 class Acid(NamedTuple):
@@ -40,7 +47,7 @@ class Acid(NamedTuple):
     Examples
     --------
     >>> ACIDS["phosphoric"].pk
-    (2.148, 7.198, 12.35)
+    (2.168, 7.207, 12.346)
     """
 
     molar_mass_g_mol: float
@@ -51,7 +58,7 @@ class Acid(NamedTuple):
 
 ACIDS = {
     "lactic": Acid(90.078, 1, (3.86,), "lactate"),
-    "phosphoric": Acid(97.994, 3, (2.148, 7.198, 12.35), "phosphate"),
+    "phosphoric": Acid(97.994, 3, (2.168, 7.207, 12.346), "phosphate"),
     "citric": Acid(192.123, 3, (3.128, 4.761, 6.396), "citrate"),
     "citric monohydrate": Acid(210.138, 3, (3.128, 4.761, 6.396), "citrate"),
     "hydrochloric": Acid(36.458, 1, (), "chloride"),
@@ -104,18 +111,19 @@ def acid_totals(acid: str, dose_mmol_kg: ArrayLike) -> Array:
     return component_column(dose, {entry.anion: 1.0, "alkalinity": -float(entry.protons)})
 
 
-def protons_and_slope(pk: tuple[float, ...], protons: int, ph: Array) -> tuple[Array, Array]:
+def protons_and_slope(pk: tuple[float, ...], protons: int, ph: Real) -> tuple[Real, Real]:
     """Give the mean number of protons lost and its slope with pH."""
     if not pk:
-        return np.full_like(ph, float(protons)), np.zeros_like(ph)
-    weight, total, first, second = np.ones_like(ph), np.ones_like(ph), np.zeros_like(ph), np.zeros_like(ph)
+        return protons + 0.0 * ph, 0.0 * ph
+    weight: Real = 1.0
+    total, first, second = weight, 0.0 * weight, 0.0 * weight
     for lost, step in enumerate(pk, start=1):
         weight = weight * 10.0 ** (ph - step)
         total = total + weight
         first = first + lost * weight
         second = second + lost * lost * weight
     mean = first / total
-    return mean, np.log(10.0) * (second / total - mean * mean)
+    return mean, LN10 * (second / total - mean * mean)
 
 
 def protons_given(acid: str, ph: ArrayLike) -> Array:
@@ -146,7 +154,8 @@ def protons_given(acid: str, ph: ArrayLike) -> Array:
     References
     ----------
     .. [1] Martin and Tartar, J. Am. Chem. Soc. 59, 2672, 1937 (lactic). Provenance: retrieved.
-    .. [2] Parkhurst and Appelo, USGS Techniques and Methods 6-A43, 2013 (phosphoric). Provenance: retrieved.
+    .. [2] Parkhurst and Appelo, USGS Techniques and Methods 6-A43, 2013, data base (phosphoric; as in
+       `carbonate_constants`). Provenance: retrieved.
     .. [3] Goldberg, Kishore and Lennen, J. Phys. Chem. Ref. Data 31, 231, 2002 (citric). Provenance: memory.
 
     Examples

@@ -1,7 +1,8 @@
 """The state of a water from its totals: pH, free and paired ions, saturation, carbon dioxide.
 
 The totals (`water_state.water_totals`) are what salts, acids, mixing, dilution and boiling change
-linearly; pH is not among them, it comes out here.
+linearly; pH is not among them, it comes out here. `alkalinity_from_ph` is the peer that `acid_demand`
+is tested against.
 """
 
 from __future__ import annotations
@@ -9,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from gyle.science.carbonate_balance import Known
+from gyle.science.carbonate_pass import Known
 from gyle.science.water_state import (
     CARBON,
     HIGHEST_LOG_PCO2,
@@ -22,6 +23,7 @@ from gyle.science.water_state import (
 )
 
 __all__ = [
+    "AIR_LOG_PCO2",
     "alkalinity_from_ph",
     "carbon_from_ph",
     "closed",
@@ -30,6 +32,8 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+
+AIR_LOG_PCO2 = -3.377  # of the open air, 420 millionths of an atmosphere
 
 
 def carbon_from_ph(totals: ArrayLike, ph: ArrayLike, *, temperature_C: ArrayLike) -> Array:
@@ -193,7 +197,7 @@ def open_to_gas(totals: ArrayLike, temperature_C: ArrayLike, *, log_pco2: ArrayL
     Examples
     --------
     >>> from gyle.science.water_state import water_totals
-    >>> float(open_to_gas(water_totals(2.0, 2.2, calcium_mmol_kg=1.0), 20.0, log_pco2=-3.377).ph.round(2))
+    >>> float(open_to_gas(water_totals(2.0, 2.2, calcium_mmol_kg=1.0), 20.0, log_pco2=AIR_LOG_PCO2).ph.round(2))
     8.42
     """
     pressure = number(log_pco2, LOWEST_LOG_PCO2, HIGHEST_LOG_PCO2, what="log10 of the CO2 pressure [log atm]")
@@ -240,7 +244,7 @@ def partly_degassed(
     --------
     >>> from gyle.science.water_state import water_totals
     >>> water = water_totals(2.0, 2.2, calcium_mmol_kg=1.0)
-    >>> partly_degassed(water, 20.0, log_pco2=-3.377, lost_share=[0.0, 0.5, 1.0]).ph.round(2)
+    >>> partly_degassed(water, 20.0, log_pco2=AIR_LOG_PCO2, lost_share=[0.0, 0.5, 1.0]).ph.round(2)
     array([7.34, 7.68, 8.42])
     """
     pressure = number(log_pco2, LOWEST_LOG_PCO2, HIGHEST_LOG_PCO2, what="log10 of the CO2 pressure [log atm]")

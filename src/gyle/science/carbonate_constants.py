@@ -1,7 +1,9 @@
 """Equilibrium constants of natural waters between 0 and 100 °C, and what ionic strength does to them.
 
 Every constant is six numbers on the same six functions of temperature, so that all of them together
-are one product of a table with a short column.
+are one product of a table with a short column. The solver reads `constants` and `screening`; the public
+functions give the same numbers one at a time, guarded and cited, and by Davies' equation an activity
+coefficient beside the solver's own.
 """
 
 from __future__ import annotations
@@ -148,11 +150,13 @@ class Screening(NamedTuple):
     b: Real
 
 
+def _dielectric(t: Real) -> Real:
+    return 87.740 + t * (-0.40008 + t * (9.398e-4 - 1.410e-6 * t))
+
+
 def screening(temperature_C: Real) -> Screening:
     """Evaluate A and B at a temperature that has been checked."""
-    t = temperature_C
-    dielectric = 87.740 + t * (-0.40008 + t * (9.398e-4 - 1.410e-6 * t))
-    root = (dielectric * (t + ZERO_C_K)) ** -0.5
+    root = (_dielectric(temperature_C) * (temperature_C + ZERO_C_K)) ** -0.5
     return Screening(1.82483e6 * root * root * root, 50.2916 * root)
 
 
@@ -266,8 +270,7 @@ def dielectric_constant(temperature_C: ArrayLike) -> Array:
     >>> float(dielectric_constant(25.0).round(2))
     78.3
     """
-    t = within(temperature_C, 0.0, 100.0, what="water temperature [°C]")
-    return np.asarray(87.740 + t * (-0.40008 + t * (9.398e-4 - 1.410e-6 * t)))
+    return np.asarray(_dielectric(within(temperature_C, 0.0, 100.0, what="water temperature [°C]")))
 
 
 def davies_slope(temperature_C: ArrayLike) -> Array:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -46,19 +47,22 @@ SULFATE_TERM = -0.04  # its size is calcium's
 
 def coefficients(sc: Screening, strength: Real, ops: Arithmetic) -> tuple[Real, Real, Real, Real, Real]:
     """Give the inverse activity coefficients: charge 1 and 2 in general, then Ca++, Mg++, SO4--."""
+    exp = ops.exp
+    a, b = sc
     root = ops.sqrt(strength)
-    size, linear = sc.b * root, LN_10 * strength
-    one = LN_10 * sc.a * root
+    size, linear = b * root, LN_10 * strength
+    one = LN_10 * a * root
     four = 4.0 * one
-    w1 = ops.exp(one / (1.0 + SIZE * size))
+    w1 = exp(one / (1.0 + SIZE * size))
     w2 = w1 * w1
     same = four / (1.0 + CALCIUM_SIZE * size)
-    calcium = ops.exp(same - CALCIUM_TERM * linear)
-    magnesium = ops.exp(four / (1.0 + MAGNESIUM_SIZE * size) - MAGNESIUM_TERM * linear)
-    return w1, w2 * w2, calcium, magnesium, ops.exp(same - SULFATE_TERM * linear)
+    calcium = exp(same - CALCIUM_TERM * linear)
+    magnesium = exp(four / (1.0 + MAGNESIUM_SIZE * size) - MAGNESIUM_TERM * linear)
+    return w1, w2 * w2, calcium, magnesium, exp(same - SULFATE_TERM * linear)
 
 
-class Buffer(NamedTuple):
+@dataclass(slots=True)  # read in every pass, and quicker to read than a tuple
+class Buffer:
     """What phosphate or citrate or lactate adds: protons, their slope, ions by charge, pairs of each metal."""
 
     protons: Real
@@ -118,20 +122,12 @@ NOTHING = Buffer(0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 class Carbonate(NamedTuple):
-    """The carbonate of a pass: CO2, its one-proton and no-proton forms for each mol of it, their slope."""
+    """Carbonate: CO2, its one-proton and no-proton forms for each mol of it, their slope."""
 
     co2: Real
     one: Real
     none: Real
     steep: Real
-
-
-def carbonate_forms(knows_co2: bool, co2: Real, one: Real, none: Real, carbon: Real) -> Carbonate:
-    """Distribute the carbon, or what a given CO2 brings with it, among its forms."""
-    if knows_co2:
-        return Carbonate(co2, one, none, co2 * (one + 4.0 * none))
-    co2 = carbon / (1.0 + one + none)
-    return Carbonate(co2, one, none, co2 * (one + 4.0 * none))
 
 
 def answered(steep: Real, base: Real, carbon: Real, metals: tuple[tuple[Real, Real, Real, Real], ...]) -> Real:

@@ -1,4 +1,7 @@
-"""Hardness of a water in every usual unit, and the residual alkalinity it leaves."""
+"""Hardness of a water in every usual unit, and the residual alkalinity it leaves.
+
+Reports are read by `gyle.quantities`, whose units `equivalents_from_hardness` checks.
+"""
 
 from __future__ import annotations
 

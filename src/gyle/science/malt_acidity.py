@@ -2,11 +2,13 @@
 
 Each malt pulls toward its own pH in distilled water, with its mass times its buffering; the liquor
 takes acid, calcium and magnesium free some from the malt, acids bring some. The sum falls steadily
-with pH, so there is one root. pH is that of a cooled sample.
+with pH, so there is one root. pH is that of a cooled sample. `mash_ph_slope` is Kolbach's rule as this
+balance has it, to set beside his.
 """
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -15,6 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 from gyle.errors import OutOfRange
 from gyle.science.acid_demand import charge_and_slope, water_and_slope
 from gyle.science.acids import ACIDS, protons_and_slope
+from gyle.science.carbonate_constants import Real
 from gyle.science.ranges import within
 
 __all__ = ["hardness_acid_mEq_L", "hot_ph", "mash_acid_demand_mEq", "mash_ph", "mash_ph_slope"]
@@ -22,21 +25,27 @@ __all__ = ["hardness_acid_mEq_L", "hot_ph", "mash_acid_demand_mEq", "mash_ph", "
 Array = NDArray[np.float64]
 
 LOWEST_PH, HIGHEST_PH = -1.0, 15.0
+NEUTRAL = 7.0
 CLOSE = 1e-10
 MOST_STEPS = 100
 
 
 class _Mash(NamedTuple):
-    """A mash that has been checked, ready to be balanced at any pH."""
+    """A mash that has been checked, ready to be balanced at any pH: arrays, or plain numbers for one alone."""
 
-    pull: Array  # sum of mass, buffering and own pH [mEq]
-    buffering: Array  # sum of mass and buffering [mEq/pH]
-    liquor_L: Array
-    fixed: Array  # alkalinity and strong base, less strong acid and what hardness frees [mEq]
-    carbon_mmol: Array  # what stays
-    weak: tuple[tuple[str, Array], ...]
+    pull: Real  # sum of mass, buffering and own pH [mEq]
+    buffering: Real  # sum of mass and buffering [mEq/pH]
+    liquor_L: Real
+    fixed: Real  # alkalinity and strong base, less strong acid and what hardness frees [mEq]
+    carbon_mmol: Real  # what stays
+    weak: tuple[tuple[str, Real], ...]
 
-    def at(self, ph: Array) -> tuple[Array, Array]:
+    def plain(self) -> _Mash:
+        """Give the same with plain numbers, which are worked through faster."""
+        pull, buffering, liquor, fixed, carbon = (float(part) for part in self[:5])
+        return _Mash(pull, buffering, liquor, fixed, carbon, tuple((name, float(each)) for name, each in self.weak))
+
+    def at(self, ph: Real) -> tuple[Real, Real]:
         """Give the protons still to be brought to reach a pH [mEq], and the slope of that."""
         charge, charge_slope = charge_and_slope(ph)
         water, water_slope = water_and_slope(ph)
@@ -222,7 +231,9 @@ def mash_ph(
     )  # fmt: skip
     parts = (mash.pull, mash.liquor_L, mash.fixed, mash.carbon_mmol, *(amount for _, amount in mash.weak))
     shape = np.broadcast_shapes(*(np.shape(part) for part in parts))
-    own = np.where(mash.buffering > 0.0, mash.pull / np.where(mash.buffering > 0.0, mash.buffering, 1.0), 7.0)
+    if shape == ():
+        return np.asarray(_root(mash.plain()))
+    own = np.where(mash.buffering > 0.0, mash.pull / np.where(mash.buffering > 0.0, mash.buffering, 1.0), NEUTRAL)
     ph = np.array(np.broadcast_to(own, shape), dtype=np.float64)
     low, high = np.full(shape, LOWEST_PH), np.full(shape, HIGHEST_PH)
     for _ in range(MOST_STEPS):
@@ -230,12 +241,27 @@ def mash_ph(
         low, high = np.where(value >= 0.0, ph, low), np.where(value <= 0.0, ph, high)
         with np.errstate(divide="ignore", invalid="ignore"):
             new = ph - value / slope
-        new = np.where((new > low) & (new < high), new, 0.5 * (low + high))
+        new = np.where((new >= low) & (new <= high), new, 0.5 * (low + high))
         moved = np.abs(new - ph)
         ph = new
         if not (moved > CLOSE).any():
             break
     return np.asarray(ph)
+
+
+def _root(mash: _Mash) -> float:
+    """Find the pH of one mash alone, as `mash_ph` does for many."""
+    ph = mash.pull / mash.buffering if mash.buffering > 0.0 else NEUTRAL
+    low, high = LOWEST_PH, HIGHEST_PH
+    for _ in range(MOST_STEPS):
+        value, slope = mash.at(ph)
+        low, high = (ph if value >= 0.0 else low), (ph if value <= 0.0 else high)
+        new = ph - value / slope if slope != 0.0 else math.inf
+        new = new if low <= new <= high else 0.5 * (low + high)
+        moved, ph = abs(new - ph), new
+        if moved <= CLOSE:
+            break
+    return float(ph)
 
 
 def mash_acid_demand_mEq(

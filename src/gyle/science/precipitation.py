@@ -1,4 +1,8 @@
-"""Waters in equilibrium with calcite or gypsum: what comes out, what goes in, and the pH then."""
+"""Waters in equilibrium with calcite or gypsum: what comes out, what goes in, and the pH then.
+
+Boiling and lime rest on calcite. Gypsum tells how much of it a liquor can hold at all, far above what is
+ever dosed: nothing in the line needs it.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +11,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from gyle.science.carbonate_balance import Known, Solid, State
 from gyle.science.carbonate_parts import FLOATS
+from gyle.science.carbonate_pass import Known, Solid, State
 from gyle.science.water_state import (
     ALKALINITY,
     CALCIUM,

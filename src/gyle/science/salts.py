@@ -1,4 +1,8 @@
-"""What salts bring into a water: ions, alkalinity and inorganic carbon, all linear in the dose."""
+"""What salts bring into a water: ions, alkalinity and inorganic carbon, all linear in the dose.
+
+The line adds `salt_totals`. `salt_gain` is the same in the milligrams of a report, and `dissolved_salt_g`
+the salt in a solution measured out.
+"""
 
 from __future__ import annotations
 

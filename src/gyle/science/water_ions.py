@@ -15,6 +15,7 @@ __all__ = [
     "MOLAR_MASS",
     "Charges",
     "charges",
+    "din_imbalance_pct",
     "ionic_strength_mmol_L",
     "milliequivalents_L",
     "millimoles_L",
@@ -230,9 +231,48 @@ def charges(
         + milliequivalents_L(nitrate_mg_L, "nitrate")
         + milliequivalents_L(fluoride_mg_L, "fluoride")
     )
+    off = din_imbalance_pct(cations, anions)
+    return Charges(*np.broadcast_arrays(cations, anions, off, off / 2.0))
+
+
+def din_imbalance_pct(cations_mEq_L: ArrayLike, anions_mEq_L: ArrayLike) -> Array:
+    """Compare the two sums of charge of an analysis.
+
+    Parameters
+    ----------
+    cations_mEq_L : array_like of float, any shape
+        Sum of the cations [mEq/L]; 0 to 100 000.
+    anions_mEq_L : array_like of float, broadcasting
+        Sum of the anions, alkalinity among them [mEq/L]; 0 to 100 000.
+
+    Returns
+    -------
+    ndarray of float64, broadcast shape
+        Difference over the mean of both sums [%], above 0 where cations are more; 0 if both are 0. Half of it
+        is the difference in the Standard Methods form.
+
+    Raises
+    ------
+    OutOfRange
+        If a sum is not a number in the range.
+
+    Notes
+    -----
+    200 (C - A) / (C + A).
+
+    References
+    ----------
+    .. [1] DIN 38402-62; APHA, Standard Methods for the Examination of Water, 1030 E. Provenance: memory.
+
+    Examples
+    --------
+    >>> din_imbalance_pct([6.88, 1.608], [7.05, 1.439]).round(1)
+    array([-2.4, 11.1])
+    """
+    cations = within(cations_mEq_L, 0.0, MOST_MG_L, what="sum of cations [mEq/L]")
+    anions = within(anions_mEq_L, 0.0, MOST_MG_L, what="sum of anions [mEq/L]")
     total = cations + anions
-    half = 100.0 * (cations - anions) / np.where(total > 0.0, total, 1.0)
-    return Charges(*np.broadcast_arrays(cations, anions, 2.0 * half, half))
+    return np.asarray(200.0 * (cations - anions) / np.where(total > 0.0, total, 1.0))
 
 
 def nitrate_from_nitrogen(nitrogen_mg_L: ArrayLike) -> Array:

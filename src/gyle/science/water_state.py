@@ -16,9 +16,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from gyle.errors import OutOfRange
-from gyle.science.carbonate_balance import Known, Solid, State, balance
+from gyle.science.carbonate_balance import balance
 from gyle.science.carbonate_constants import ZERO_C_K, Constants, Real, Screening, constants, screening
 from gyle.science.carbonate_parts import ARRAYS, FLOATS, TINY, Arithmetic
+from gyle.science.carbonate_pass import Known, Solid, State
 from gyle.science.ranges import within
 
 __all__ = [
@@ -33,7 +34,7 @@ COMPONENTS = (
     "calcium", "magnesium", "sodium", "potassium", "chloride", "sulfate",
     "nitrate", "phosphate", "lactate", "citrate", "alkalinity", "carbon",
 )  # fmt: skip
-CALCIUM, SULFATE, PHOSPHATE, LACTATE, ALKALINITY, CARBON = 0, 5, 7, 8, 10, 11
+CALCIUM, SULFATE, LACTATE, ALKALINITY, CARBON = 0, 5, 8, 10, 11
 MOST_MMOL = 1000.0  # a kilogram of water holds less of anything here before this model means nothing
 LOWEST_LOG_PCO2, HIGHEST_LOG_PCO2 = -6.0, 1.0
 
