@@ -152,7 +152,7 @@ def test_a_water_alone_is_looked_at_and_left(run: Run) -> None:
     assert document["doses"] == []
     assert document["ph"] == {}
     assert document["proven"] is True
-    assert document["volumes"] == {"mash_L": 0.0, "sparge_L": 0.0, "alone_L": 20.0}
+    assert document["volumes"] == {"mash_L": 20.0, "sparge_L": 0.0}
     assert all(row["wanted"] is None and row["got"] == row["source"] for row in document["ions"].values())
     assert document["report"]["cations_mEq_L"] == pytest.approx(6.88, abs=0.005)
     assert document["report"]["anions_mEq_L"] == pytest.approx(7.05, abs=0.005)
@@ -195,12 +195,12 @@ def test_the_brewhouse_gives_the_volumes(run: Run) -> None:
 
 def test_a_volume_scales_the_doses(run: Run) -> None:
     one, two = (alone(run, "--volume", volume, "--scale", "0.01 g").json for volume in ("10 L", "20 L"))
-    assert one["volumes"]["alone_L"] == 10.0
+    assert one["volumes"]["mash_L"] == 10.0
     heavy = {dose["what"]: dose["amount"] for dose in two["doses"]}
     for dose in one["doses"]:
         assert 2.0 * dose["amount"] == pytest.approx(heavy[dose["what"]], rel=0.03, abs=0.04)
     us = alone(run, "--volume", "5 gal").json
-    assert us["volumes"]["alone_L"] == pytest.approx(18.927, abs=0.001)
+    assert us["volumes"]["mash_L"] == pytest.approx(18.927, abs=0.001)
 
 
 def test_salts_can_be_left_out(run: Run) -> None:
@@ -347,7 +347,6 @@ def test_units_change_words_and_no_number_of_json(run: Run) -> None:
         (["--from", str(SOFT), "--units", "imperial"], "--units"),
         (["--to", str(HOPPY)], "--from"),
         (["--from", str(SOFT), "--mash-ph", "5.4"], "--mash-ph means nothing without --recipe"),
-        (["--from", str(SOFT), "--brewhouse", str(SMALL)], "--brewhouse means nothing without --recipe"),
         (["--from", str(SOFT), "--recipe", str(LAGER), "--volume", "20 L"], "--volume means nothing beside --recipe"),
         (["--from", str(SOFT), "--acid", "citric acid"], "citric acid is dry"),
         (["--from", str(SOFT), "--softly"], "--softly"),

@@ -286,7 +286,7 @@ def water(
         lambda: a_step_g(scale) if scale is not None else None,
         lambda: a_volume_L(volume, option="--volume") if volume is not None else None,
         lambda: a_ph(mash_ph, option="--mash-ph") if mash_ph is not None else None,
-        lambda: go_together(recipe=recipe, brewhouse=brewhouse, mash_ph=mash_ph, volume=volume),
+        lambda: go_together(recipe=recipe, mash_ph=mash_ph, volume=volume),
     )
     if beer is not None and wanted is not None:
         wanted = wanted.without("bicarbonate")  # the mash's pH decides

@@ -91,7 +91,7 @@ def water_document(work: WaterWork) -> dict[str, Any]:
 
 def _volumes(work: WaterWork) -> dict[str, float]:
     if work.plan is None:
-        return {"mash_L": 0.0, "sparge_L": 0.0, "alone_L": work.volume_L}
+        return {"mash_L": work.volume_L, "sparge_L": 0.0}
     later = float(sum(work.plan.amounts.sparge_L)) + float(sum(work.plan.amounts.liquor_L[1:]))
     later *= work.plan.recipe.gyles
     return {"mash_L": work.volume_L - later, "sparge_L": later}

@@ -47,12 +47,10 @@ def from_file(path: str, reading: Callable[[str], _T]) -> _T:
         raise error.at(name) from None
 
 
-def go_together(*, recipe: str | None, brewhouse: str | None, mash_ph: str | None, volume: str | None) -> None:
+def go_together(*, recipe: str | None, mash_ph: str | None, volume: str | None) -> None:
     """Refuse options that mean nothing beside or without others."""
     if recipe is None and mash_ph is not None:
         raise BadInput("--mash-ph means nothing without --recipe: there is no mash")
-    if recipe is None and brewhouse is not None:
-        raise BadInput("--brewhouse means nothing without --recipe: there is no beer to brew on it")
     if recipe is not None and volume is not None:
         raise BadInput("--volume means nothing beside --recipe, which says how much water there is")
 

@@ -232,6 +232,8 @@ def water_work(
         volume = drawn_L(made)
     else:
         volume = volume_L or ALONE_L
+        if house is not None:
+            notes.append(f"{house.name} is not reckoned with: without a recipe nothing is brewed on it")
         if volume_L is None:
             notes.append(f"no recipe is given, so {write(volume, 'volume')} of water is reckoned with, and no mash")
         if wanted_mg_L:
