@@ -214,6 +214,8 @@ def test_the_demo_stays_in_the_terminal(
     ran = run("demo", "--no-browser", columns=60)
     assert (ran.code, ran.err) == (0, "")
     assert asked == ["Copper Beacon", "Lantern Street 28"]
+    assert "gyle water --from water-hard.toml --recipe tram-depot.toml" in ran.out
+    assert "Hard water for Tram Depot" in ran.out
     assert str(packaged()).replace("\n", "") in ran.out.replace("\n  ", "")
     assert "Lantern Street 48 → Lantern Street 28" in ran.out
     assert max(len(line) for line in ran.out.splitlines()) <= 60

@@ -348,7 +348,7 @@ def demo(
     no_browser: Annotated[bool, typer.Option("--no-browser", help="Stay in the terminal.")] = False,
     units: Units = "metric",
 ) -> int:
-    """Show one beer planned and adapted, in the terminal."""
+    """Show a beer planned and adapted, and a water treated, in the terminal."""
     del no_browser  # there is no page to open yet, so every demo stays in the terminal
     from gyle.cli.demonstration import demonstration
 

@@ -1,4 +1,4 @@
-"""Lantern Street in the terminal: one beer, two brewhouses, all of it from the example files."""
+"""Lantern Street in the terminal: one beer on two brewhouses and another's water, all from the example files."""
 
 from __future__ import annotations
 
@@ -27,15 +27,17 @@ def examples() -> Path:
 
 
 def demonstration(out: TextIO, *, system: str) -> None:
-    """Print a strong beer's plan on its own brewhouse and its adaptation to the smaller one."""
-    from gyle.beer.reading import read_brewhouse, read_recipe
+    """Print a strong beer's plan on its own brewhouse, its adaptation to the smaller one, and a pale ale's water."""
+    from gyle.beer.reading import read_brewhouse, read_recipe, read_water
     from gyle.cli.adapt_page import adapt_page
     from gyle.cli.paper import Page, page_width
     from gyle.cli.plan_page import plan_page
     from gyle.cli.waiting import waiting
+    from gyle.cli.water_page import water_page
     from gyle.decide.adapt import adapt
     from gyle.decide.origin import origin_of
     from gyle.decide.plan import plan
+    from gyle.decide.water_work import water_work
 
     folder, width = examples(), page_width()
     recipe = read_recipe(folder / "copper-beacon.toml")
@@ -44,6 +46,8 @@ def demonstration(out: TextIO, *, system: str) -> None:
         house, supposed = origin_of(recipe)
         own = plan(recipe, house)
         adapted = adapt(recipe, small, progress=progress)
+        pale = read_recipe(folder / "tram-depot.toml")
+        water = water_work(read_water(folder / "water-hard.toml"), pale, origin_of(pale)[0])
     opening = Page(width)
     opening.text("Lantern Street, an invented brewery shed; its files are in")
     opening.text(str(folder), "quiet", indent="  ")
@@ -52,10 +56,19 @@ def demonstration(out: TextIO, *, system: str) -> None:
     opening.blank()
     opening.show(out)
     plan_page(own, width=width, system=system, said=supposed).show(out)
-    between = Page(width)
-    between.blank()
-    between.blank()
-    between.text("gyle adapt copper-beacon.toml --to lantern-street-28.toml", "aim")
-    between.blank()
-    between.show(out)
+    _between("gyle adapt copper-beacon.toml --to lantern-street-28.toml", out, width)
     adapt_page(adapted, width=width, system=system).show(out)
+    _between("gyle water --from water-hard.toml --recipe tram-depot.toml", out, width)
+    water_page(water, width=width, system=system).show(out)
+
+
+def _between(command: str, out: TextIO, width: int) -> None:
+    """Name the command whose page follows."""
+    from gyle.cli.paper import Page
+
+    page = Page(width)
+    page.blank()
+    page.blank()
+    page.text(command, "aim")
+    page.blank()
+    page.show(out)

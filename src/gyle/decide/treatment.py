@@ -267,7 +267,7 @@ def _least_diluted(problem: Problem, choice: Choice) -> tuple[Problem, Choice]:
     dilution = problem.dilution
     assert dilution is not None
     gap = choice.charge_gap  # with as much of the second water as one likes
-    enough = max(WORTH_DILUTING, choice.worst_miss + CLEARLY / 2.0)
+    enough = max(WORTH_DILUTING / 2.0, choice.worst_miss + CLEARLY / 4.0)
     low, high = 0, round(choice.dilution_share / dilution.step_share)
     while high - low > 1:
         middle = (low + high) // 2
