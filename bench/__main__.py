@@ -1,11 +1,11 @@
-"""Run every benchmark, or those named: `python -m bench [plan] [kernels] [salts]`."""
+"""Run every benchmark, or those named: `python -m bench [plan] [edit] [kernels] [salts]`."""
 
 from __future__ import annotations
 
 import importlib
 import sys
 
-BENCHES = ("plan", "kernels", "cold", "adapt", "carbonate", "salts")
+BENCHES = ("plan", "edit", "kernels", "cold", "adapt", "carbonate", "salts", "shelf", "page")
 
 
 def main(names: list[str]) -> None:

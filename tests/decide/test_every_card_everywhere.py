@@ -68,6 +68,51 @@ def test_ways_out_are_compared_where_it_does_not_fit(adapted: Adapted, card: str
             assert not option.recommended
 
 
+@pytest.mark.parametrize(("card", "house"), [pair for pair in PAIRS if pair not in AS_IT_IS])
+def test_a_way_out_comes_to_what_its_row_promises(
+    adapted: Adapted, cards: Mapping[str, Recipe], houses: Mapping[str, Brewhouse], card: str, house: str
+) -> None:
+    found = adapted(card, house)
+    at_home = found.origin.figures["line.minutes"].mean
+    for option in (one for one in found.options if one.fits):
+        assert option.plan is not None
+        row = option.plan.figures
+        taken = adapt(cards[card], houses[house], choose=option.name, compared=found.options).plan.figures
+        assert taken["line.minutes"].mean == pytest.approx(row["line.minutes"].mean, abs=3.0), option.name
+        assert option.extra_minutes == pytest.approx(row["line.minutes"].mean - at_home), option.name
+        assert taken["fermenter.alcohol"].mean == pytest.approx(row["fermenter.alcohol"].mean, abs=0.1), option.name
+        assert taken["fermenter.volume"].mean == pytest.approx(row["fermenter.volume"].mean, abs=0.15), option.name
+
+
+@every_pair
+def test_no_stand_becomes_another_hop_addition(
+    adapted: Adapted, cards: Mapping[str, Recipe], card: str, house: str
+) -> None:
+    options = adapted(card, house).options
+    settled = [one.settled.recipe for one in options if one.settled is not None]
+    assert len(settled) == sum(one.fits for one in options)
+    for recipe in (adapted(card, house).recipe, *settled):
+        for before, after in zip(cards[card].hops, recipe.hops, strict=True):
+            if before.at.stage == "stand":
+                assert before.at.minutes is not None
+                assert after.at.minutes is not None
+                most = min(15.0, 0.5 * before.at.minutes)
+                assert abs(after.at.minutes - before.at.minutes) <= most + 1e-9
+
+
+def test_what_a_stand_cannot_make_up_for_is_told(
+    adapted: Adapted, cards: Mapping[str, Recipe], houses: Mapping[str, Brewhouse]
+) -> None:
+    name, house = "malt extract for part of the grist", houses["lantern-street-28"]
+    options = adapted("copper-beacon", "lantern-street-28").options
+    found = adapt(cards["copper-beacon"], house, choose=name, compared=options)
+    told = next(note for note in found.notes if note.startswith("the stand is left as it is"))
+    there, here = (side.figures["glass.bitterness"].mean for side in (found.origin, found.plan))
+    assert here < there - 1.0
+    assert f"ends about {there - here:.0f} IBU below" in told
+    assert not any(change.what == "stand" for change in found.changes)
+
+
 @every_pair
 def test_what_was_aimed_at_is_met_before_rounding(adapted: Adapted, card: str, house: str) -> None:
     found = adapted(card, house)

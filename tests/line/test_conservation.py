@@ -42,7 +42,7 @@ def contents() -> st.SearchStrategy[Content]:
     """Any content: each species from nothing to a thousand kilograms, three draws."""
     row = st.lists(st.just(0.0) | st.floats(1e-9, 1e3), min_size=3, max_size=3)
     return st.builds(
-        lambda rows, temperature: Content(KINDS, np.array(rows), np.array(temperature)),
+        lambda rows, temperature: Content.of_array(KINDS, np.array(rows), np.array(temperature)),
         st.lists(row, min_size=KINDS.count, max_size=KINDS.count),
         st.lists(st.floats(0.0, 105.0), min_size=3, max_size=3),
     )

@@ -26,11 +26,12 @@ from gyle.decide.treated import treated
 from gyle.decide.treatment import Treatment, wants_water
 from gyle.decide.treatment_changes import treatment_changes, without_treatment
 from gyle.decide.treatment_problem import Shelf, stocked_shelf
-from gyle.decide.tune import tuned
+from gyle.decide.tune import Tuned, tuned
 from gyle.decide.ways_out import LEAST_VOLUME_SHARE, Attempt, attempt, ways_out
 from gyle.errors import BadInput, Infeasible
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
+from gyle.line.brew import Brew
 from gyle.quantities import spoken, write
 
 __all__ = ["Adaptation", "adapt"]
@@ -62,6 +63,7 @@ def adapt(
     stock: Stock | None = None,
     instead: str | None = None,
     choose: str | None = None,
+    compared: tuple[Option, ...] | None = None,
     scale: Scale | None = None,
     progress: Callable[[str], None] | None = None,
 ) -> Adaptation:
@@ -81,6 +83,8 @@ def adapt(
         "NEW for OLD"; acid malt and acids take each other's place at equal mash pH.
     choose : str, optional
         Name of the way out to take, instead of the recommended one.
+    compared : tuple of Option, optional
+        The ways out of the same wish, compared before; comparing them takes most of the time.
     scale : Scale, optional
         Steps of the brewer's scale.
     progress : callable, optional
@@ -117,14 +121,13 @@ def adapt(
         made.extend(lot_changes)
         notes.extend(lot_notes)
 
-    wish = _leaning(wish, brewhouse)
+    wish = _leaning(wish, brewhouse, origin, solution)
     plain = attempt(wish, brewhouse, Knobs())
-    tried = [] if plain.fits or _fits_plainly(plain) else ways_out(wish, brewhouse, plain, progress=progress)
-    options = options_of(wish, brewhouse, plain, tried, stock=stock)
-    knobs = _chosen(wish, plain, options, choose)
-    proposal, targets = turned(wish, brewhouse, knobs)
-    proposal, solved, tuning = tuned(wish, proposal, brewhouse, targets)
-    made.extend(tuning)
+    at_home = origin.figures["line.minutes"].mean
+    options = _options(wish, brewhouse, plain, at_home, stock, progress) if compared is None else compared
+    knobs, settled = _chosen(wish, brewhouse, plain, options, choose)
+    proposal, targets, solved = settled.recipe, settled.targets, settled.solution
+    made, notes = [*made, *settled.changes], [*notes, *settled.notes]
     if acid is not None and not treating:
         proposal, solved = acid.settled(proposal, solved, targets)
     unrounded = _stated(recipe, proposal, brewhouse, solved, targets)
@@ -140,7 +143,14 @@ def adapt(
         price, currency = cost_of(stated, final.amounts, stock)
         if price is not None:
             notes.append(f"what is weighed out costs {price:.2f} {currency}".rstrip())
-    between = changes_between(origin, final, knobs, of_malts=acid.of_malts if acid is not None else "")
+    between = changes_between(
+        origin,
+        final,
+        knobs,
+        of_malts=acid.of_malts if acid is not None else "",
+        asked_L=volume_L,
+        asked_into=into if into != recipe.into else None,
+    )
     made.extend(change for change in between if change.what not in told_of)
     made.extend(treatment_changes(treatment) if treatment is not None else ())
     notes.append(_rounding_note(unrounded, final))
@@ -194,22 +204,35 @@ def _treated(recipe: Recipe, house: Brewhouse, shelf: Shelf | None) -> tuple[Rec
     return made.recipe, made.treatment
 
 
-def _leaning(wish: Wish, house: Brewhouse) -> Wish:
+def _leaning(wish: Wish, house: Brewhouse, origin: Plan, there: Solution) -> Wish:
     """Find by how much the centre line must lead the mean on this brewhouse; nothing where it cannot be brewed."""
     recipe, targets = turned(wish, house, Knobs())
     try:
-        _, _, shifted = planned(recipe, house, targets)
+        here, brew, shifted = planned(recipe, house, targets)
     except Infeasible:
         return wish
     assert shifted.volume_L is not None
     assert targets.volume_L is not None
     assert shifted.gravity_sg is not None
     assert targets.gravity_sg is not None
+    # The means of both bitternesses shall stand to each other as they do there; the centre line need not.
+    measure = wish.targets.measure
+    lean_kinetic = _kinetic_over(measure, there.centre, origin.brew) / _kinetic_over(measure, here.centre, brew)
     return attrs.evolve(
         wish,
+        kinetic_ratio=wish.kinetic_ratio * lean_kinetic,
         lean_volume=shifted.volume_L / targets.volume_L,
         lean_gravity=shifted.gravity_sg - targets.gravity_sg,
     )
+
+
+def _kinetic_over(measure: str, centre: Brew, brew: Brew) -> float:
+    """Bitterness by kinetics over another measure of it, by the means, for what it is on the centre line."""
+    middle, mean = (
+        float(one.figures["glass.bitterness"].mean()) / max(float(one.figures[measure].mean()), 1e-9)
+        for one in (centre, brew)
+    )
+    return mean / middle if middle > 0.0 else 1.0
 
 
 def _fits_plainly(plain: Attempt) -> bool:
@@ -244,7 +267,32 @@ def _swapped(wish: Wish, swap: Swap) -> tuple[Wish, list[Change]]:
     return swapped_wish, told
 
 
-def _chosen(wish: Wish, plain: Attempt, options: tuple[Option, ...], choose: str | None) -> Knobs:
+def _options(
+    wish: Wish,
+    house: Brewhouse,
+    plain: Attempt,
+    origin_minutes: float,
+    stock: Stock | None,
+    progress: Callable[[str], None] | None,
+) -> tuple[Option, ...]:
+    """The ways out, compared; none where none is needed."""
+    tried = [] if plain.fits or _fits_plainly(plain) else ways_out(wish, house, plain, progress=progress)
+    return options_of(wish, house, plain, tried, origin_minutes=origin_minutes, stock=stock)
+
+
+def _chosen(
+    wish: Wish, house: Brewhouse, plain: Attempt, options: tuple[Option, ...], choose: str | None
+) -> tuple[Knobs, Tuned]:
+    """How the knobs stand in the way out that is taken, and the proposal with its last turns."""
+    taken = _taken(wish, plain, options, choose)
+    if taken is not None and taken.settled is not None:
+        return taken.knobs, taken.settled
+    proposal, targets = turned(wish, house, plain.knobs)
+    return plain.knobs, tuned(wish, proposal, house, targets)
+
+
+def _taken(wish: Wish, plain: Attempt, options: tuple[Option, ...], choose: str | None) -> Option | None:
+    """The way out that is chosen, else the recommended one; None where none is needed."""
     if choose is not None:
         match = next((one for one in options if one.name.casefold() == choose.strip().casefold()), None)
         if match is None:
@@ -252,16 +300,16 @@ def _chosen(wish: Wish, plain: Attempt, options: tuple[Option, ...], choose: str
             raise BadInput(f'--choose "{choose[:60]}" is not one of the ways out, which are: {names}')
         if not match.fits:
             raise Infeasible(f"{match.name} does not fit: {'; '.join(match.short_of)}")
-        return match.knobs
+        return match
     if not options:
-        return plain.knobs
+        return None
     best = next((one for one in options if one.recommended), None)
     if best is None:
         raise Infeasible(
             f"no way out was found for {wish.recipe.name} at {write(wish.volume_L, 'volume')}, nor at any volume"
             f" down to {write(LEAST_VOLUME_SHARE * wish.volume_L, 'volume')}: {'; '.join(plain.short_of)}"
         )
-    return best.knobs
+    return best
 
 
 def _restored(recipe: Recipe, stated: Recipe) -> Recipe:
@@ -283,6 +331,10 @@ def _rounding_note(before: Plan, after: Plan) -> str:
     litres = write(abs(moved("fermenter.volume")), "volume", unit=unit, digits=2)
     return (
         "rounding to what can be weighed moves original gravity by"
-        f" {1000.0 * moved('fermenter.original_gravity'):+.1f} points, volume by {litres} and bitterness by"
-        f" {moved('glass.bitterness'):+.1f} IBU"
+        f" {_tenths(1000.0 * moved('fermenter.original_gravity'))} points, volume by {litres} and bitterness by"
+        f" {_tenths(moved('glass.bitterness'))} IBU"
     )
+
+
+def _tenths(value: float) -> str:
+    return f"{value:+.1f}" if abs(value) >= 0.05 else "0.0"

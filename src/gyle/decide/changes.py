@@ -47,10 +47,19 @@ def _other_amounts(recipe: Recipe) -> dict[str, float]:
     return {f"{line.what}, {line.at.text}": line.mass_kg for line in recipe.others if line.mass_kg is not None}
 
 
-def changes_between(origin: Plan, proposed: Plan, knobs: Knobs, *, of_malts: str = "") -> list[Change]:
+def changes_between(
+    origin: Plan,
+    proposed: Plan,
+    knobs: Knobs,
+    *,
+    of_malts: str = "",
+    asked_L: float | None = None,
+    asked_into: str | None = None,
+) -> list[Change]:
     """List what differs between a beer on its origin and on another brewhouse.
 
     `of_malts` is a reason for more or less of the malts beside the yield; it stands alone where that is the same.
+    `asked_L` is another volume that was asked for, `asked_into` another vessel that it counts into.
     """
     found: list[Change] = []
     there, here = origin.figures, proposed.figures
@@ -62,9 +71,8 @@ def changes_between(origin: Plan, proposed: Plan, knobs: Knobs, *, of_malts: str
 
     found.extend(_of_knobs(origin, proposed, knobs))
     volume = there["fermenter.volume"].mean
-    figure_change(
-        "fermenter.volume", "volume into the fermenter", "volume", "as asked for, or what fits", 0.01 * volume
-    )
+    of_volume = _of_volume(knobs, asked_L, asked_into)
+    figure_change("fermenter.volume", "volume into the fermenter", "volume", of_volume, 0.01 * volume)
     yields = [f"{side['line.brewhouse_efficiency'].mean:.0f} %" for side in (there, here)]
     efficiency = f"{yields[0]} of the grist's extract reaches the fermenter there, {yields[1]} here"
     if of_malts:
@@ -100,6 +108,19 @@ def changes_between(origin: Plan, proposed: Plan, knobs: Knobs, *, of_malts: str
         0.02 * max(there["glass.bitterness"].mean, 1.0),
     )
     return found
+
+
+def _of_volume(knobs: Knobs, asked_L: float | None, asked_into: str | None) -> str:
+    """Why there is more or less of it."""
+    if knobs.volume_share < 1.0:
+        return (
+            "as much as fits here"
+            if asked_L is None
+            else f"as much as fits of the {write(asked_L, 'volume')} asked for"
+        )
+    if asked_L is not None or asked_into is not None:
+        return "as asked for"
+    return "the volume the recipe is written for; what is stated there comes to another"
 
 
 def _masses(before: dict[str, float], after: dict[str, float], why: str) -> list[Change]:

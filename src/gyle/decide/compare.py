@@ -8,20 +8,26 @@ from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.stock import Stock
 from gyle.decide.knobs import Knobs, turned
 from gyle.decide.lots import cost_of
-from gyle.decide.plan import Plan, finished, planned
+from gyle.decide.plan import Plan, finished
 from gyle.decide.restate import Wish
+from gyle.decide.tune import Tuned, tuned
 from gyle.decide.ways_out import Attempt
+from gyle.errors import Infeasible
 from gyle.quantities import write
 
 __all__ = ["Option", "options_of"]
 
 MOST_OPTIONS = 12
 NUDGES = 4
+LAST = 1e6  # the burden of what does not fit
 
 
 @attrs.frozen(kw_only=True, eq=False)
 class Option:
-    """One way out: whether it fits, what it costs, and its plan where it fits."""
+    """One way out: whether it fits, what it costs, and its plan where it fits.
+
+    `settled` is the proposal with its last turns, as it is taken; `extra_minutes` are against the day at the origin.
+    """
 
     name: str
     fits: bool
@@ -34,12 +40,14 @@ class Option:
     why: str = ""
     price: str = ""
     knobs: Knobs = attrs.field(factory=Knobs)
+    settled: Tuned | None = None
 
 
 def burden(knobs: Knobs, wish: Wish, minutes: float) -> float:
     """How much a way out takes from the brewer; ours, to rank by. One is about a spoilt afternoon.
 
-    Beer given up weighs most, then malt replaced, then hours; each further knob is one more thing to get right.
+    Beer given up weighs most, then malt replaced, then hours beyond those of the plain brew here; each further knob
+    is one more thing to get right.
     """
     extract_g_L = 2600.0 * ((wish.targets.gravity_sg or 1.05) - 1.0)
     turned_on = len(knobs.name.split(" + ")) if knobs != Knobs() else 0
@@ -56,19 +64,28 @@ def burden(knobs: Knobs, wish: Wish, minutes: float) -> float:
 
 
 def options_of(
-    wish: Wish, house: Brewhouse, plain: Attempt, tried: list[Attempt], *, stock: Stock | None
+    wish: Wish,
+    house: Brewhouse,
+    plain: Attempt,
+    tried: list[Attempt],
+    *,
+    origin_minutes: float,
+    stock: Stock | None,
 ) -> tuple[Option, ...]:
-    """Solve what fits with bands, price it, and recommend one."""
+    """Settle what fits with bands, price it, and recommend one.
+
+    `origin_minutes` is the length of the day where the beer is at home: the one there is to compare with.
+    """
     if not tried:
         return ()
-    base_minutes = float(plain.solution.centre.figures["line.minutes"][0]) if plain.solution is not None else None
     base_cost: float | None = None
     if stock is not None and plain.solution is not None:
         recipe, _ = turned(wish, house, Knobs())
         base_cost, _ = cost_of(recipe, plain.solution.amounts, stock)
     found: list[tuple[float, Option]] = []
     for one in tried:
-        found.append(_option(wish, house, one, base_minutes=base_minutes, base_cost=base_cost, stock=stock))
+        option = _option(wish, house, one, origin_minutes=origin_minutes, base_cost=base_cost, stock=stock)
+        found.append((burden(option.knobs, wish, _longer(option, plain)) if option.fits else LAST, option))
     found.sort(key=lambda pair: pair[0])
     fitting = [option for _, option in found if option.fits]
     best = fitting[0] if fitting else None
@@ -79,33 +96,43 @@ def options_of(
     return tuple(options)
 
 
+def _longer(option: Option, plain: Attempt) -> float:
+    """Minutes beyond the plain brew here, both on the centre line; to rank by."""
+    if option.settled is None or plain.solution is None:
+        return 0.0
+    with_it, without = option.settled.solution.centre, plain.solution.centre
+    return float(with_it.figures["line.minutes"][0] - without.figures["line.minutes"][0])
+
+
 def _option(
     wish: Wish,
     house: Brewhouse,
     one: Attempt,
     *,
-    base_minutes: float | None,
+    origin_minutes: float,
     base_cost: float | None,
     stock: Stock | None,
-) -> tuple[float, Option]:
+) -> Option:
     name = one.knobs.name
     if not one.fits or one.solution is None:
-        return 1e6, Option(name=name, fits=False, short_of=one.short_of or ("no room to spare",), knobs=one.knobs)
+        return Option(name=name, fits=False, short_of=one.short_of or ("no room to spare",), knobs=one.knobs)
     knobs, start = one.knobs.measurable(wish.volume_L), one.solution.amounts
     for _ in range(NUDGES):
         recipe, targets = turned(wish, house, knobs)
-        solution, brew, _ = planned(recipe, house, targets, start=start)
-        plan = finished(recipe, house, solution, brew)
+        try:
+            settled = tuned(wish, recipe, house, targets, start=start)
+        except Infeasible as refusal:
+            return Option(name=name, fits=False, short_of=(str(refusal),), knobs=knobs)
+        plan = finished(settled.recipe, house, settled.solution, settled.brew)
         if plan.fits:
             break
-        knobs, start = _nudged(knobs).measurable(wish.volume_L), solution.amounts
-    centre_minutes = float(solution.centre.figures["line.minutes"][0])
-    extra = centre_minutes - base_minutes if base_minutes is not None else 0.0
+        knobs, start = _nudged(knobs).measurable(wish.volume_L), settled.solution.amounts
+    extra = plan.figures["line.minutes"].mean - origin_minutes
     cost, currency = None, ""
     if stock is not None:
-        whole, currency = cost_of(recipe, solution.amounts, stock)
+        whole, currency = cost_of(settled.recipe, settled.solution.amounts, stock)
         cost = whole - base_cost if whole is not None and base_cost is not None else None
-    option = Option(
+    return Option(
         name=name,
         fits=plan.fits,
         plan=plan,
@@ -115,8 +142,9 @@ def _option(
         short_of=plan.short_of,
         price=_price(knobs, wish),
         knobs=knobs,
+        # Its plan holds the brew; a second one would be kept as long as the option.
+        settled=attrs.evolve(settled, brew=settled.brew.slim()) if plan.fits else None,
     )
-    return (burden(knobs, wish, extra) if plan.fits else 1e6), option
 
 
 def _nudged(knobs: Knobs) -> Knobs:

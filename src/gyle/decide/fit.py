@@ -21,6 +21,8 @@ BASKET_L = 0.4
 KETTLE_ROOM_L = 2.0
 KETTLE_ROOM_SHARE = 0.10  # with someone watching the foam
 FOAMY_EXTRA = 0.10
+FOAMY_SHARE = 0.4  # of the mashed grist, from which a wort foams more
+STRONG_WORT_P = 18.0  # and from which any does
 THINNEST_L_KG = 2.0
 STRONGEST_MASH_P = 33.0
 LONGEST_HEAT_MIN = 240.0
@@ -137,7 +139,7 @@ def kettle_room_L(recipe: Recipe, house: Brewhouse, gravity_sg: float) -> float:
         if mashed(line) and any(word in line.ingredient.name for word in SLOW_GRAIN)
     )
     head = max(KETTLE_ROOM_L, KETTLE_ROOM_SHARE * house.kettle_vessel_L)
-    if foamy > 0.4 * whole or float(degrees_plato(gravity_sg)) > 18.0:
+    if foamy > FOAMY_SHARE * whole or float(degrees_plato(gravity_sg)) > STRONG_WORT_P:
         head *= 1.0 + FOAMY_EXTRA
     return house.kettle_vessel_L - head
 

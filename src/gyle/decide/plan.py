@@ -3,29 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import attrs
-import numpy as np
 
 from gyle import __version__
 from gyle.beer.brewhouse import Brewhouse
-from gyle.beer.recipe import Aim, Recipe
+from gyle.beer.recipe import Recipe
 from gyle.decide.fit import Check, checks
-from gyle.decide.solve import Free, Solution, Targets, brewed, free_of, solve, targets_of
-from gyle.decide.tolerances import TOLERANCE
-from gyle.decide.wanted import outside, ratio_note, wanted_by
+from gyle.decide.misses import Miss, misses
+from gyle.decide.plan_notes import notes
+from gyle.decide.solve import Free, Solution, Targets, brewed, nearby, searched, targets_of
+from gyle.decide.start import Start, nearly_alike, start_from
+from gyle.decide.wanted import wanted_by
 from gyle.errors import Infeasible
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.line.brew import Brew, Step
 from gyle.line.cautions import Caution, cautions
-from gyle.line.day import CARBONATION_VOL, KEG_C
 from gyle.line.ensemble import DRAWS
-from gyle.line.figures import FIGURES, Band, band, figure
+from gyle.line.figures import FIGURES, Band, bands, figure
 from gyle.line.words import worth_saying
-from gyle.quantities import write
-from gyle.science.water_ions import MOLAR_MASS
 
 if TYPE_CHECKING:
     from gyle.decide.treatment import Treatment
@@ -33,19 +31,12 @@ if TYPE_CHECKING:
 __all__ = ["Miss", "Plan", "plan", "planned"]
 
 # Most passes that move gravity, volume and bitterness so that the ensemble's mean meets the aim, not only its
-# middle; two are usual.
-MEAN_PASSES = 5
-
-
-@attrs.frozen(kw_only=True)
-class Miss:
-    """An aim that stated amounts do not meet; of a range, `wanted` is its nearest end."""
-
-    figure: str
-    wanted: float
-    got: float
-    within_rounding: bool
-    span: tuple[float, float] | None = None  # the range, where one is wanted; an open side is infinite
+# middle; two or three are usual. A mean within this share of its aim is met: at most a hundredth of the last digit
+# that is shown of anything, and mostly far less, so that a plan does not tell where its search began. A step is
+# trusted to leave a fortieth of a miss.
+MEAN_PASSES = 8
+NEAR = 2e-6
+STEP_LEAVES = 1.0 / 40.0
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -60,8 +51,23 @@ class Plan:
     checks: tuple[Check, ...]
     misses: tuple[Miss, ...]
     treatment: Treatment | None = None
+    middle: Targets | None = None  # what the centre line comes to where the means meet the aims
     notes: tuple[str, ...] = ()
     model: str = __version__
+
+    def slim(self) -> Plan:
+        """The plan as it may be kept: without what every vessel held after each move, four fifths of its memory.
+
+        A ribbon, dip-sticks and the pH of a sparge are read off that, so they are drawn before, or off the plan made
+        whole again. Sources, cautions, the day and a search that starts here need none of it.
+        """
+        return attrs.evolve(self, brew=self.brew.slim())
+
+    def whole(self) -> Plan:
+        """The plan with what every vessel held: brewed once more if it was kept slim, to the same last digit."""
+        if self.brew.kept:
+            return self
+        return attrs.evolve(self, brew=brewed(self.recipe, self.brewhouse, self.amounts, self.brew.inputs))
 
     @property
     def fits(self) -> bool:
@@ -79,8 +85,9 @@ class Plan:
 
     @property
     def steps(self) -> list[Step]:
-        """What a brewer does, in order."""
-        return [step for step in self.brew.steps if worth_saying(step)]
+        """What a brewer does, in the order it is begun."""
+        said = [step for step in self.brew.steps if worth_saying(step)]
+        return sorted(said, key=lambda step: float(step.start_min.mean()))
 
 
 def planned(
@@ -88,47 +95,75 @@ def planned(
     brewhouse: Brewhouse,
     targets: Targets | None = None,
     *,
-    start: Amounts | None = None,
+    start: Amounts | Start | None = None,
     draws: int = DRAWS,
+    chemistry: bool = True,
 ) -> tuple[Solution, Brew, Targets]:
-    """Solve, then move gravity and volume until the ensemble's means meet the aims too.
+    """Solve on the centre line, then move the amounts until the ensemble's means meet the aims too.
+
+    Parameters
+    ----------
+    recipe, brewhouse : Recipe, Brewhouse
+        The beer and where it is brewed.
+    targets : Targets, optional
+        What must come out, in the place of the recipe's own aims.
+    start : Amounts or Start, optional
+        Where the search begins; it ends at the same amounts, as far as the means are met (within `NEAR`).
+    draws : int
+        Simulated brews.
+    chemistry : bool
+        Whether minerals and pH are followed; without them the brew tells its figures and keeps no contents.
 
     Returns
     -------
     tuple of Solution, Brew, Targets
-        The amounts, the ensemble brewed with them, and the centre-line targets that gave them.
+        The amounts, the ensemble brewed with them, and the centre-line targets that give them.
     """
     wanted = targets or targets_of(recipe)
-    free = free_of(recipe, brewhouse)
-    solution = solve(recipe, brewhouse, wanted, start=start)
+    search = nearby(recipe, brewhouse, wanted, start) if isinstance(start, Start) else None
+    if search is None:
+        search = searched(recipe, brewhouse, wanted, start=None if isinstance(start, Start) else start)
     inputs = inputs_for(recipe, brewhouse, draws)
-    brew = brewed(recipe, brewhouse, solution.amounts, inputs)
-    moving = free.water is not None or free.grist or bool(free.hops)
-    shifted = wanted
-    for _ in range(MEAN_PASSES if moving else 0):
-        off = {name: miss for name, (miss, near) in _off(wanted, free, brew).items() if abs(miss) > near}
-        if not off:
+    free = search.candidates.free
+    # Minerals and contents are followed once the amounts are likely to be the last.
+    whole = chemistry and not search.moved
+    for _ in range(MEAN_PASSES):
+        amounts = search.amounts
+        brew = brewed(recipe, brewhouse, amounts, inputs, chemistry=whole, keep=whole)
+        missed = search.missed(_counted(wanted, free, brew))
+        far = search.furthest(missed)
+        if far <= NEAR or not search.nudge(missed):
             break
-        shifted = attrs.evolve(shifted, **{name: getattr(shifted, name) + miss for name, miss in off.items()})
-        solution = solve(recipe, brewhouse, shifted, start=solution.amounts)
-        brew = brewed(recipe, brewhouse, solution.amounts, inputs)
-    return solution, brew, shifted
+        whole = chemistry and far * STEP_LEAVES <= NEAR
+    else:
+        if isinstance(start, Start):  # it led astray
+            return planned(recipe, brewhouse, targets, draws=draws, chemistry=chemistry)
+    if chemistry and not whole:
+        brew = brewed(recipe, brewhouse, amounts, inputs)
+    centre = brewed(recipe, brewhouse, amounts, search.candidates.inputs, chemistry=chemistry)
+    return Solution(amounts=amounts, centre=centre), brew, _middle(wanted, free, centre)
 
 
-def _off(wanted: Targets, free: Free, brew: Brew) -> dict[str, tuple[float, float]]:
-    """By how much each target's mean is missed, and how near is near enough."""
-    found: dict[str, tuple[float, float]] = {}
+def _counted(wanted: Targets, free: Free, brew: Brew) -> dict[str, float]:
+    """The mean of what each target counts, where something is open that moves it."""
+    found = {}
     if free.water is not None and wanted.volume_L is not None:
         volume = brew.noted("clear_L") if wanted.into == "keg" else brew.figures["fermenter.volume"]
-        found["volume_L"] = (wanted.volume_L - float(volume.mean()), 0.002)
+        found["volume_L"] = float(volume.mean())
     if free.grist and wanted.gravity_sg is not None:
-        found["gravity_sg"] = (wanted.gravity_sg - float(brew.figures["fermenter.original_gravity"].mean()), 1e-5)
+        found["gravity_sg"] = float(brew.figures["fermenter.original_gravity"].mean())
     if free.hops and wanted.bitterness is not None:
-        found["bitterness"] = (wanted.bitterness - float(brew.figures[wanted.measure].mean()), 0.005)
+        found["bitterness"] = float(brew.figures[wanted.measure].mean())
     return found
 
 
-def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS) -> Plan:
+def _middle(wanted: Targets, free: Free, centre: Brew) -> Targets:
+    """What the centre line comes to where the means meet the aims."""
+    counted: dict[str, Any] = {**_counted(wanted, free, centre)}
+    return attrs.evolve(wanted, **counted)
+
+
+def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS, start: Plan | None = None) -> Plan:
     """Brew a recipe as written on a brewhouse: stated amounts stay, the rest is solved.
 
     Parameters
@@ -139,6 +174,11 @@ def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS) -> Plan:
         Where it is brewed.
     draws : int
         Simulated brews.
+    start : Plan, optional
+        The plan of nearly the same beer, such as before an edit: it is found sooner from there. Where the search
+        began leaves no trace that is shown: means meet their aims within `NEAR` either way, and amounts, means and
+        the ends of bands lie within 0.005 % or a thousandth of the band's width of those found anew, mostly a
+        hundred times nearer; so too after many edits, each from the plan before it.
 
     Returns
     -------
@@ -150,18 +190,23 @@ def plan(recipe: Recipe, brewhouse: Brewhouse, *, draws: int = DRAWS) -> Plan:
     Infeasible
         If an aimed gravity cannot be reached here, or the heat cannot boil it; the text says how far one can go.
     """
-    solution, brew, _ = planned(recipe, brewhouse, draws=draws)
+    begun = None
+    if start is not None and nearly_alike(recipe, start.recipe):
+        begun = start_from(recipe, before=start.recipe, had=start.amounts, middle=start.middle)
+    treats = brewhouse.water is not None and leaves_water_open(recipe)
+    # What is dissolved in a liquor moves no volume and no gravity: it is followed once it is known.
+    solution, brew, middle = planned(recipe, brewhouse, start=begun, draws=draws, chemistry=not treats)
     treatment = None
-    if brewhouse.water is not None and leaves_water_open(recipe):
+    if treats:
         from gyle.decide.treated import treated  # with the optimiser behind it
 
         made = treated(recipe, brewhouse, solution, draws=draws, dilute=False)
         treatment, recipe, solution, brew = made.treatment, made.recipe, made.solution, made.brew
-    finished_plan = attrs.evolve(finished(recipe, brewhouse, solution, brew), treatment=treatment)
-    cold = next((check for check in finished_plan.checks if check.what == "heat" and not check.fits), None)
+    whole = attrs.evolve(finished(recipe, brewhouse, solution, brew), treatment=treatment, middle=middle)
+    cold = next((check for check in whole.checks if check.what == "heat" and not check.fits), None)
     if cold is not None:
         raise Infeasible(f"{brewhouse.name}: {cold.sentence}")
-    return finished_plan
+    return whole
 
 
 def leaves_water_open(recipe: Recipe) -> bool:
@@ -173,8 +218,8 @@ def leaves_water_open(recipe: Recipe) -> bool:
 
 def finished(recipe: Recipe, brewhouse: Brewhouse, solution: Solution, brew: Brew) -> Plan:
     """Put a solved and brewed recipe together with its checks, misses and notes."""
-    figures = {name: band(values) for name, values in brew.figures.items() if figure(name) is not None}
-    misses = tuple(_misses(recipe, brew, solution.centre))
+    figures = bands({name: values for name, values in brew.figures.items() if figure(name) is not None})
+    missed = tuple(misses(recipe, brew, solution.centre))
     return Plan(
         recipe=recipe,
         brewhouse=brewhouse,
@@ -182,118 +227,9 @@ def finished(recipe: Recipe, brewhouse: Brewhouse, solution: Solution, brew: Bre
         brew=brew,
         figures=figures,
         checks=tuple(checks(recipe, brewhouse, solution.centre)),
-        misses=misses,
-        notes=(*recipe.notes, *brewhouse.notes, *solution.notes, *_notes(recipe, brewhouse, brew, figures)),
+        misses=missed,
+        notes=(*recipe.notes, *brewhouse.notes, *solution.notes, *notes(recipe, brewhouse, brew, figures)),
     )
-
-
-# What the solver leaves between an aim and the figure, by figure: closer than this is met.
-_MET = {
-    "fermenter.original_gravity": 5e-5,
-    "glass.bitterness_tinseth": 0.1,
-    "glass.bitterness": 0.1,
-    "glass.bitterness_rager": 0.1,
-    "glass.bitterness_garetz": 0.1,
-    "glass.bitterness_ratio": 0.002,
-    "mash.ph": 0.05,
-    **{f"water.{ion}": miss for ion, miss in TOLERANCE.items()},
-}
-MET_BICARBONATE_MG_L = TOLERANCE["alkalinity"] * MOLAR_MASS["bicarbonate"]  # of a range
-
-
-def _misses(recipe: Recipe, brew: Brew, centre: Brew) -> list[Miss]:
-    """Aims met neither on the centre line nor by the ensemble's mean."""
-    found = []
-    aims = list(recipe.aims)
-    if recipe.volume_L is not None:
-        name = "fermenter.volume" if recipe.into == "fermenter" else "keg.volume"
-        aims.append(Aim(figure=name, value=recipe.volume_L, half_digit=recipe.volume_half_digit))
-    named = {aim.figure for aim in aims}
-    aims += [
-        Aim(figure=f"water.{ion}", value=amount)
-        for ion, amount in recipe.wanted_ions_mg_L
-        if f"water.{ion}" not in named
-    ]
-    for aim in aims:
-        if aim.figure not in brew.figures:
-            continue
-        got = float(brew.figures[aim.figure].mean())
-        middle = float(centre.figures[aim.figure].mean())
-        tolerance = _MET.get(aim.figure, 0.005 * max(abs(aim.value), 1e-9))
-        off = min(abs(got - aim.value), abs(middle - aim.value))
-        if off > tolerance:
-            found.append(Miss(figure=aim.figure, wanted=aim.value, got=got, within_rounding=off <= aim.half_digit))
-    ranges = {f"water.{ion}": (low, high) for ion, low, high in recipe.wanted_ranges_mg_L}
-    for name, span in ranges.items():
-        if name in named or name not in brew.figures:
-            continue
-        got = float(brew.figures[name].mean())
-        off = min(outside(got, *span), outside(float(centre.figures[name].mean()), *span))
-        if off > _MET.get(name, MET_BICARBONATE_MG_L):
-            nearest = min(span, key=lambda end: abs(end - got))
-            found.append(Miss(figure=name, wanted=nearest, got=got, within_rounding=False, span=span))
-    return found
-
-
-def _notes(recipe: Recipe, brewhouse: Brewhouse, brew: Brew, figures: Mapping[str, Band]) -> list[str]:
-    notes = []
-    stood = [line.what for line in recipe.hops if line.at.stage in ("stand", "chill")]
-    if stood and recipe.bitterness_by not in ("kinetic", "laboratory"):
-        notes.append("the trade's function counts nothing for hops after the boil; bitterness by kinetics counts them")
-    if figures["fermenter.final_gravity"].skewed:
-        middle = write(figures["fermenter.final_gravity"].median, "gravity", digits=3)
-        notes.append(
-            f"final gravity leans upwards because a strong fermentation sometimes stops early: half of the brews"
-            f" end below {middle}"
-        )
-    alpha = sum(
-        float(np.mean(brew.noted(f"alpha_kg.{place}")))
-        for place, line in enumerate(recipe.hops)
-        if line.at.stage == "boil"
-    )
-    per_litre = alpha * 1e6 / max(figures["kettle.end.volume"].mean, 1e-9)
-    if per_litre > 250.0:
-        notes.append(
-            f"{per_litre:.0f} mg/L of alpha acids is more than wort dissolves (about 250 mg/L), so bitterness may"
-            " come out lower than either figure says"
-        )
-    if recipe.package.temperature_C is None:
-        notes.append(f"no keg temperature is written: {write(KEG_C, 'temperature')} is taken")
-    if recipe.package.carbonation_vol is None and recipe.package.pressure_bar is None:
-        notes.append(f"no carbonation is written: {CARBONATION_VOL:g} volumes are taken")
-    og = figures["fermenter.original_gravity"].mean
-    head = brewhouse.fermenter_vessel_L / max(float(np.mean(brew.noted("fermenter_full_L"))), 1e-9) - 1.0
-    wanted_head = 0.30 if og > 1.080 else 0.20
-    if 0.0 < head < wanted_head:
-        notes.append(
-            f"the fermenter has {100.0 * head:.0f} % of head room where {100.0 * wanted_head:.0f} % is usual: fit a"
-            " blow-off tube"
-        )
-    spare = figures["keg.left_over"].mean
-    if spare > 0.2:
-        notes.append(
-            f"about {write(spare, 'volume')} of clear beer is left when the keg is full: bottles or a second keg"
-        )
-    if recipe.package.by != "force":
-        notes.append(f"carbonation by {recipe.package.by} is read, but its sugar or gravity is not yet computed")
-    if len(recipe.yeasts) > 1:
-        notes.append(f"only {recipe.yeasts[0].what} is reckoned with; a second yeast changes no figure yet")
-    notes.extend(_of_water(recipe, brewhouse))
-    if brewhouse.water is not None:
-        held = (figures[f"water.{ion}"].mean for ion in ("sulfate", "chloride"))
-        notes.extend(ratio_note(recipe.sulfate_to_chloride, *held))
-    return notes
-
-
-def _of_water(recipe: Recipe, brewhouse: Brewhouse) -> tuple[str, ...]:
-    """Where nobody states the water: what is taken in its place."""
-    if brewhouse.water is not None:
-        return (*brewhouse.water.notes, *brewhouse.water.supposed)
-    aim = recipe.aim("mash.ph")
-    held = "" if aim is None else f", and its mash pH of {aim.value:g} as held by whatever acid that takes"
-    if recipe.wanted_ions_mg_L or recipe.wanted_ranges_mg_L:
-        return (f"no water report is given: the wanted ions are taken as met{held}; --water tells what that takes",)
-    return (f"no water report is given: a usual tap water is taken, of wide bands{held}",)
 
 
 def figure_order(name: str) -> int:

@@ -6,6 +6,7 @@ not their middle; what is off is taken off the aim, once.
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 import attrs
@@ -17,7 +18,9 @@ from gyle.decide.treatment import Treatment, treat
 from gyle.line.amounts import Amounts
 from gyle.line.beliefs import inputs_for
 from gyle.line.brew import Brew
+from gyle.line.day import day
 from gyle.line.ensemble import DRAWS
+from gyle.line.run import run
 
 __all__ = ["Treated", "treated"]
 
@@ -51,20 +54,23 @@ def treated(recipe: Recipe, house: Brewhouse, solution: Solution, *, draws: int 
     Infeasible
         If no doses keep every limit.
     """
-    first = _with(recipe, house, solution, _treatment(recipe, house, solution, wishes, lean=0.0), draws)
-    reckoned = first.treatment.reckoned_ph
-    if first.treatment.aimed_ph is None or reckoned is None:
-        return first
-    lean = float(first.brew.figures["mash.ph"].mean()) - reckoned
-    if abs(lean) < WORTH_LEANING:
-        return first
-    return _with(recipe, house, solution, _treatment(recipe, house, solution, wishes, lean=lean), draws)
-
-
-def _treatment(
-    recipe: Recipe, house: Brewhouse, solution: Solution, wishes: dict[str, Any], *, lean: float
-) -> Treatment:
-    return treat(recipe, house, _all_liquor(solution), solution.centre.inputs, lean=lean, **wishes)
+    liquor, centre = _all_liquor(solution), solution.centre.inputs
+    treatment = treat(recipe, house, liquor, centre, **wishes)
+    if treatment.aimed_ph is not None and treatment.reckoned_ph is not None:
+        lean = _mean_mash_ph(treatment.applied(recipe), house, solution.amounts, draws) - treatment.reckoned_ph
+        if abs(lean) >= WORTH_LEANING:
+            treatment = treat(recipe, house, liquor, centre, lean=lean, **wishes)
+    dosed = treatment.applied(recipe)
+    return Treated(
+        treatment=treatment,
+        recipe=dosed,
+        solution=Solution(
+            amounts=solution.amounts,
+            centre=brewed(dosed, house, solution.amounts, inputs_for(dosed, house, 1)),
+            notes=(*solution.notes, *treatment.notes),
+        ),
+        brew=brewed(dosed, house, solution.amounts, inputs_for(dosed, house, draws)),
+    )
 
 
 def _all_liquor(solution: Solution) -> Amounts:
@@ -75,13 +81,8 @@ def _all_liquor(solution: Solution) -> Amounts:
     return attrs.evolve(amounts, liquor_L=liquor)
 
 
-def _with(recipe: Recipe, house: Brewhouse, solution: Solution, treatment: Treatment, draws: int) -> Treated:
-    dosed = treatment.applied(recipe)
-    centre = brewed(dosed, house, solution.amounts, inputs_for(dosed, house, 1))
-    notes = (*solution.notes, *treatment.notes)
-    return Treated(
-        treatment=treatment,
-        recipe=dosed,
-        solution=Solution(amounts=solution.amounts, centre=centre, notes=notes),
-        brew=brewed(dosed, house, solution.amounts, inputs_for(dosed, house, draws)),
-    )
+def _mean_mash_ph(recipe: Recipe, house: Brewhouse, amounts: Amounts, draws: int) -> float:
+    """The mean pH of the first mash; the brew goes no further."""
+    mashing = itertools.takewhile(lambda move: move.process != "drain", day(recipe, house, amounts))
+    brew = run(mashing, inputs_for(recipe, house, draws), hop_additions=len(recipe.hops))
+    return float(brew.figures["mash.ph"].mean())

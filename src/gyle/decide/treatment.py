@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import re
 from collections.abc import Mapping
 
 import attrs
@@ -26,6 +28,7 @@ from gyle.line.ensemble import Ensemble
 
 __all__ = [
     "Treatment",
+    "forget",
     "treat",
     "treat_alone",
     "treats",
@@ -209,6 +212,36 @@ def _treated(
     )
 
 
+_LONG_NUMBER = re.compile(r"\d+\.\d{6,}(?:e[-+]\d+)?")
+
+
+@attrs.frozen
+class _Asked:
+    """A problem that is known again by all it says, to nine digits: a search that moved nothing leaves less."""
+
+    problem: Problem = attrs.field(eq=False)
+    text: str = attrs.field(init=False)
+
+    def __attrs_post_init__(self) -> None:
+        said = _LONG_NUMBER.sub(lambda number: f"{float(number[0]):.9g}", repr(self.problem))
+        object.__setattr__(self, "text", said)
+
+
+@functools.lru_cache(maxsize=128)
+def _answered(asked: _Asked) -> Choice:
+    return best_doses(asked.problem)
+
+
+def _best(problem: Problem) -> Choice:
+    """The best doses; most edits of a recipe leave its water's problem as it was. Raises as `best_doses` does."""
+    return _answered(_Asked(problem))
+
+
+def forget() -> None:
+    """Forget every answer, so that a problem met before is solved again."""
+    _answered.cache_clear()
+
+
 def _reckoned_ph(mash: MashSide | None, choice: Choice) -> float | None:
     if mash is None or choice.mash_balance_mEq is None or mash.buffering_mEq <= 0.0:
         return None
@@ -247,7 +280,7 @@ def _without_trifles(problem: Problem, choice: Choice) -> tuple[Problem, Choice]
         kept.add(name)
         fewer = left_out(problem, name)
         try:
-            found = best_doses(fewer)
+            found = _best(fewer)
         except (Infeasible, BadInput):
             continue
         worse = found.worst_miss - max(choice.worst_miss, WORTH_SAYING)
@@ -273,7 +306,7 @@ def _least_diluted(problem: Problem, choice: Choice) -> tuple[Problem, Choice]:
         middle = (low + high) // 2
         less = attrs.evolve(problem, dilution=attrs.evolve(dilution, most_share=middle * dilution.step_share))
         try:
-            found = best_doses(less)
+            found = _best(less)
         except Infeasible:
             low = middle
             continue
@@ -303,7 +336,7 @@ def _solved(
             ions_alone = INFINITE
             if side is not None and wanted and not side.aim.either_way:
                 alone = problem_of(water, volumes, wanted, shelf, mash=None, acid_ph=acid_ph)
-                ions_alone = best_doses(alone).worst_miss
+                ions_alone = _best(alone).worst_miss
             problem = problem_of(
                 water,
                 volumes,
@@ -315,7 +348,7 @@ def _solved(
             )
             if not wanted:
                 problem = kept_as_it_is(problem)
-            choice = best_doses(problem)
+            choice = _best(problem)
         except Infeasible as fault:
             refusal = fault
             continue

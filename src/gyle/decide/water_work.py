@@ -11,9 +11,9 @@ import numpy as np
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.recipe import Recipe
 from gyle.beer.water import Water
-from gyle.beer.water_dechlorination import SulfiteDose, dechlorinated, sulfite_dose
+from gyle.beer.water_dechlorination import SulfiteDose, sulfite_dose
 from gyle.beer.water_prepared import prepared
-from gyle.beer.water_suspect import suspects
+from gyle.beer.water_ready import ready
 from gyle.decide.mash_side import LOWEST_MASH_PH, USUAL_MASH_PH
 from gyle.decide.plan import Plan, finished, plan, planned
 from gyle.decide.salt_problem import Dose
@@ -30,7 +30,7 @@ from gyle.science.gas import CARBON_DIOXIDE_G_MOL
 from gyle.science.water_ions import MOLAR_MASS
 from gyle.science.water_state import COMPONENTS
 
-__all__ = ["IonRow", "RatioRow", "Standing", "WaterWork", "drawn_L", "ready", "water_work"]
+__all__ = ["IonRow", "RatioRow", "Standing", "WaterWork", "drawn_L", "ready", "standing_of", "water_work"]
 
 SHOWN = ("calcium", "magnesium", "sodium", "sulfate", "chloride", "bicarbonate")
 ALONE_L = 20.0
@@ -75,6 +75,13 @@ class Standing:
 
     calcite_si: float
     carbon_dioxide_mg_L: float
+
+
+def standing_of(water: Water) -> Standing:
+    """How a water stands as its report finds it; raises OutOfRange where its figures make no water."""
+    state = closed(water.totals_mmol_L(water.carbon_mmol_L), water.reading_C)
+    gas_mg_L = float(state.carbon_dioxide_mmol_kg) * CARBON_DIOXIDE_G_MOL
+    return Standing(calcite_si=float(state.calcite_si), carbon_dioxide_mg_L=gas_mg_L)
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -139,10 +146,7 @@ class WaterWork:
     @property
     def standing(self) -> Standing:
         """Saturation and carbon dioxide of the water as its report finds it, nothing lost."""
-        water = self.report
-        state = closed(water.totals_mmol_L(water.carbon_mmol_L), water.reading_C)
-        gas_mg_L = float(state.carbon_dioxide_mmol_kg) * CARBON_DIOXIDE_G_MOL
-        return Standing(calcite_si=float(state.calcite_si), carbon_dioxide_mg_L=gas_mg_L)
+        return standing_of(self.report)
 
     @property
     def sulfate_to_chloride(self) -> RatioRow:
@@ -152,25 +156,6 @@ class WaterWork:
         return RatioRow(
             source=ratio_of(sulfate.source, chloride.source), wanted=wanted, got=ratio_of(sulfate.got, chloride.got)
         )
-
-
-def ready(report: Water) -> Water:
-    """The water as it goes into the kettle: softened as its file wishes, its chlorine taken away.
-
-    What is doubtful in its charges is said in short, by the report's own figures.
-    """
-    water = dechlorinated(prepared(report))
-    told = tuple(note for note in water.notes if note != report.doubt)
-    return attrs.evolve(water, notes=(*_doubt(report), *told))
-
-
-def _doubt(report: Water) -> tuple[str, ...]:
-    balance = report.balance
-    if balance.acceptable:
-        return ()
-    first = next(iter(suspects(report)), None)
-    more = f"; question {first.name} first" if first is not None else ""
-    return (f"the report's charges are {balance.din_pct:+.1f} % off (DIN form){more}",)
 
 
 def drawn_L(made: Plan) -> float:

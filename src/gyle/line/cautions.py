@@ -14,14 +14,20 @@ import numpy as np
 from gyle.beer.brewhouse import Brewhouse
 from gyle.beer.mineral import Mineral, handling_of
 from gyle.beer.recipe import Recipe
+from gyle.line.allergens import allergens
 from gyle.line.brew import Brew
+from gyle.line.content import Array
 from gyle.line.day import mash_numbers, mashed
-from gyle.quantities import write
+from gyle.line.figures import band
+from gyle.quantities import band_text, write
 from gyle.science.capacity import wet_grain_kg
 
 __all__ = ["Caution", "cautions"]
 
 LIFT_ALONE_KG = 11.0  # NIOSH 94-110 for a lift at arm's length to a kettle's rim
+# Close to the body at the height of the waist, for nearly everyone: HSE INDG383; from memory. Hot grain is not even
+# held close, so from here on it takes two.
+LIFT_IN_TWO_KG = 16.0
 SOCKET_W = 2990.0  # 13 A at 230 V
 STRONG_ABV = 8.0
 CO2_G_PER_L_20C = 1.83
@@ -86,6 +92,7 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None
         " with a working relief valve; let the pressure off before opening. Never bottle a beer that is not"
         " stable: it can burst the glass.",
     )
+    _own_gas(recipe, say)
     alcohol = _mean(brew, "fermenter.alcohol")
     grams = _mean(brew, "glass.alcohol_g")
     if alcohol >= STRONG_ABV:
@@ -96,12 +103,9 @@ def cautions(recipe: Recipe, house: Brewhouse, brew: Brew, *, system: str | None
         )
     else:
         say("glass", f"330 mL holds about {grams:.0f} g of alcohol. Do not drink and drive.")
-    allergens = sorted(
-        {line.ingredient.allergen for line in recipe.grist if line.ingredient.allergen}
-        | {line.allergen for line in recipe.others if line.allergen}
-    )
-    if allergens:
-        say("glass", f"Allergens: {', '.join(allergens)}.")
+    named = allergens(recipe)
+    if named:
+        say("glass", f"Allergens: {'; '.join(named)}.")
     return found
 
 
@@ -124,25 +128,23 @@ def _water(recipe: Recipe, house: Brewhouse, say: Say) -> None:
 def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str | None) -> None:
     if not any(mashed(line) for line in recipe.grist):
         return
-    heaviest = streaming = 0.0
+    heaviest: Array = np.zeros(1)
+    streaming = 0.0
     for number in mash_numbers(recipe):
         name = "lauter" if number == 1 else f"lauter.{number}"
-        heaviest = max(heaviest, _mean(brew, f"{name}.bed_kg"))
+        heaviest = max(heaviest, brew.figures[f"{name}.bed_kg"], key=lambda mass: float(mass.mean()))
         grist = float(np.mean(brew.noted(f"grist_kg.{number}")))
         streaming = max(streaming, float(wet_grain_kg(0.25 * grist, STREAMING_L_KG * grist, wort_kg_L=1.06)))
     if house.drain in ("gravity basket", "squeezed bag", "hung bag"):
-        lift = write(streaming, "mass", system=system, digits=0)
-        drained = write(heaviest, "mass", system=system, digits=0)
-        help_ = (
-            " That is more than one person should lift at arm's length: use a hoist or two people, or drain in"
-            " stages, and keep out from under it."
-            if streaming > LIFT_ALONE_KG
-            else ""
-        )
+        # Drained, it is the figure of the line: written as that is.
+        drained = band_text(*_ends(heaviest), "mass", system=system)
+        places = len(drained.mean.partition(".")[2])
+        lift = write(streaming, "mass", system=system, unit=drained.unit, digits=places)
         say(
             "lauter",
-            f"Hot and heavy: the grain weighs about {lift} as it comes out of the wort and {drained} drained,"
-            f" without its basket or bag.{help_} It drips at scalding heat.",
+            f"Hot and {'heavy' if streaming > LIFT_ALONE_KG else 'dripping'}: the grain weighs about {lift} as it comes"
+            f" out of the wort and {drained.mean} {drained.unit} drained, without its basket or bag.{_lift(streaming)}"
+            " It drips at scalding heat.",
         )
     else:
         say("lauter", "Hot liquor and wort scald; empty a mash tun only when it has cooled.")
@@ -150,6 +152,26 @@ def _mash(recipe: Recipe, house: Brewhouse, brew: Brew, say: Say, system: str | 
         "mash",
         "Milling dust hurts the lungs and can burn: mill in moving air, with a mask, away from flames.",
     )
+
+
+def _ends(values: Array) -> tuple[float, float, float]:
+    found = band(values)
+    return found.mean, found.low, found.high
+
+
+def _lift(mass_kg: float) -> str:
+    """Who should lift so much hot grain."""
+    if mass_kg > LIFT_IN_TWO_KG:
+        return (
+            " That is more than one person should lift at arm's length: use a hoist or two people, or drain in"
+            " stages, and keep out from under it."
+        )
+    if mass_kg > LIFT_ALONE_KG:
+        return (
+            " That is heavy to hold at arm's length: let it drain where it hangs or rests before it is carried, and"
+            " keep out from under it."
+        )
+    return ""
 
 
 def _mains(house: Brewhouse, say: Say) -> None:
@@ -168,6 +190,24 @@ def _mains(house: Brewhouse, say: Say) -> None:
         "kettle",
         text + " Use residual-current protection and dry hands, and follow the maker and the local code.",
     )
+
+
+def _own_gas(recipe: Recipe, say: Say) -> None:
+    """Where the yeast makes the gas in a closed vessel, too much of it bursts that."""
+    if recipe.package.by == "priming":
+        say(
+            "keg",
+            "Priming: prime only when gravity has stood still for three days, weigh the sugar for the whole and mix it"
+            " in; too much, or sugar the yeast had left, bursts bottles. Wear goggles when handling them.",
+        )
+    elif recipe.package.by == "closed early":
+        say(
+            "keg",
+            "Closed early: what is left to ferment makes all the pressure. Only a vessel rated for it, with a working"
+            " relief valve; never a bottle.",
+        )
+    elif any(kind == "bottle" for kind, _ in recipe.package.into):
+        say("keg", "Bottles: fill them only when gravity has stood still for three days; too much gas bursts them.")
 
 
 def _fermenter(recipe: Recipe, brew: Brew, say: Say, system: str | None) -> None:

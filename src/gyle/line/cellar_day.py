@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from gyle.beer.recipe import HopLine, Recipe
 from gyle.line.beliefs import lot_name
 from gyle.line.brew import Move
+from gyle.line.cellar_calendar import CONTACT_DAYS, cellar_calendar
 from gyle.line.layout import (
     BOILED,
     CARBONATION_VOL,
@@ -21,6 +22,7 @@ __all__ = ["bitterness_measure", "fermenter_moves", "package_moves"]
 
 def fermenter_moves(day: Layout) -> Iterator[Move]:
     recipe = day.recipe
+    calendar = cellar_calendar(recipe)
     yield Move(
         id="fermenter.settle",
         station="fermenter",
@@ -52,7 +54,7 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
             station="fermenter",
             vessel="fermenter",
             process="add",
-            inputs={"sugars": [day.whole(sugar)], "at": line.at},
+            inputs={"sugars": [day.whole(sugar)], "at": line.at, "after_days": calendar.goes_in(line.at)},
         )
     for number, other in enumerate(day.others_at(*COLD), start=1):
         yield Move(
@@ -60,12 +62,17 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
             station="fermenter",
             vessel="fermenter",
             process="add",
-            inputs={"others": [other], "at": other["at"]},
+            inputs={"others": [other], "at": other["at"], "after_days": calendar.goes_in(other["at"])},
         )
     doses = day.doses_at("pitch", *COLD)
     if doses:
+        first = min(calendar.goes_in(dose["at"]) for dose in doses)
         yield Move(
-            id="fermenter.salts", station="fermenter", vessel="fermenter", process="dose", inputs={"doses": doses}
+            id="fermenter.salts",
+            station="fermenter",
+            vessel="fermenter",
+            process="dose",
+            inputs={"doses": doses, "after_days": first},
         )
     yield Move(
         id="fermenter.full",
@@ -83,9 +90,13 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
             station="fermenter",
             vessel="fermenter",
             process="dry hop",
-            inputs={"hops": [day.whole(hop)], "days": hop_line.at.contact_days or 3.0, "at": hop_line.at},
+            inputs={
+                "hops": [day.whole(hop)],
+                "days": hop_line.at.contact_days or CONTACT_DAYS,
+                "at": hop_line.at,
+                "after_days": calendar.goes_in(hop_line.at),
+            },
         )
-    days = sum(step.days or 0.0 for step in recipe.fermentation) or 14.0
     yield Move(
         id="fermenter.ferment",
         station="fermenter",
@@ -95,7 +106,8 @@ def fermenter_moves(day: Layout) -> Iterator[Move]:
             "yeast": yeasts[0],
             "attenuation": recipe.yeasts[0].attenuation,
             "lager": recipe.yeasts[0].yeast.name.startswith("lager"),
-            "days": days,
+            "days": calendar.packaged,
+            "fermented_days": calendar.fermented,
             "temperature_C": warmest if last is None else last.temperature_C,
         },
     )

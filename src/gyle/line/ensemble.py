@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from gyle.beer.estimate import Estimate
 
-__all__ = ["DRAWS", "Ensemble", "normal_quantile", "normal_scores", "truncated_scores", "uniform_scores"]
+__all__ = ["DRAWS", "Ensemble", "normal_quantile", "normal_scores", "sampled", "truncated_scores", "uniform_scores"]
 
 Array = NDArray[np.float64]
 
@@ -110,13 +110,16 @@ def _strata(draws: int) -> tuple[Array, Array]:
     return uniform, scores
 
 
-@functools.lru_cache(maxsize=4096)
-def _order(name: str, draws: int) -> NDArray[np.intp]:
+# A recipe needs about 130 names. What is kept of them is the draws of their beliefs; scores are only on the way
+# there. The bounds of these caches keep what an idle server holds to some 13 MB.
+@functools.lru_cache(maxsize=512)
+def _order(name: str, draws: int) -> NDArray[np.unsignedinteger]:
     seed = int.from_bytes(hashlib.blake2b(name.encode(), digest_size=8).digest(), "little")
-    return np.random.Generator(np.random.PCG64(seed)).permutation(draws)
+    order = np.random.Generator(np.random.PCG64(seed)).permutation(draws)
+    return order.astype(np.min_scalar_type(draws))
 
 
-@functools.lru_cache(maxsize=4096)
+@functools.lru_cache(maxsize=64)
 def normal_scores(name: str, draws: int = DRAWS) -> Array:
     """Return the stratified normal scores of a named input; the same name gives the same scores."""
     scores: Array = _strata(draws)[1][_order(name, draws)]
@@ -124,7 +127,7 @@ def normal_scores(name: str, draws: int = DRAWS) -> Array:
     return scores
 
 
-@functools.lru_cache(maxsize=256)
+@functools.lru_cache(maxsize=64)
 def uniform_scores(name: str, draws: int = DRAWS) -> Array:
     """Return the stratified uniform scores of a named input, strictly between 0 and 1."""
     scores: Array = _strata(draws)[0][_order(name, draws)]
@@ -132,7 +135,7 @@ def uniform_scores(name: str, draws: int = DRAWS) -> Array:
     return scores
 
 
-@functools.lru_cache(maxsize=1024)
+@functools.lru_cache(maxsize=64)
 def truncated_scores(name: str, low: float, high: float, draws: int = DRAWS) -> Array:
     """Return the stratified normal scores of a named input that lie between two scores."""
     floor, ceiling = _probability(low), _probability(high)
@@ -144,6 +147,33 @@ def truncated_scores(name: str, low: float, high: float, draws: int = DRAWS) -> 
 
 def _probability(score: float) -> float:
     return 0.5 * math.erfc(-score / math.sqrt(2.0))
+
+
+def _scores(name: str, belief: Estimate, spread: float, draws: int) -> Array:
+    """Normal scores truncated to the physical range, still stratified."""
+    if belief.log:
+        low = math.log(belief.low / belief.centre) / spread if belief.low > 0 else -math.inf
+        high = math.log(belief.high / belief.centre) / spread if belief.high < math.inf else math.inf
+    else:
+        low, high = (belief.low - belief.centre) / spread, (belief.high - belief.centre) / spread
+    if low < -3.5 and high > 3.5:
+        return normal_scores(name, draws)
+    return truncated_scores(name, low, high, draws)
+
+
+@functools.lru_cache(maxsize=512)
+def sampled(name: str, belief: Estimate, draws: int = DRAWS) -> Array:
+    """Return the draws of a named belief; an edit leaves most of them as they are, and so do other recipes."""
+    offset = np.zeros(draws)
+    if belief.spread:
+        offset = offset + belief.spread * _scores(name, belief, belief.spread, draws)
+    if belief.each_time:
+        offset = offset + belief.each_time * _scores(f"{name}.each_time", belief, belief.each_time, draws)
+    value = belief.centre * np.exp(offset) if belief.log else belief.centre + offset
+    # Two truncated parts may still add up to a little more than the range; clip what is left.
+    values = np.asarray(np.clip(value, belief.low, belief.high), dtype=np.float64)
+    values.setflags(write=False)
+    return values
 
 
 class Ensemble(Mapping[str, Array]):
@@ -172,7 +202,10 @@ class Ensemble(Mapping[str, Array]):
     def __getitem__(self, name: str) -> Array:
         value = self._values.get(name)
         if value is None:
-            value = self._values[name] = self._sampled(name, self.beliefs[name])
+            belief = self.beliefs[name]
+            certain = self.draws == 1 or belief.certain
+            value = np.array([belief.centre]) if certain else sampled(name, belief, self.draws)
+            self._values[name] = value
         return value
 
     def derive(self, name: str, value: Array) -> None:
@@ -192,26 +225,3 @@ class Ensemble(Mapping[str, Array]):
     def used(self) -> dict[str, Array]:
         """Inputs asked for so far that vary."""
         return {name: value for name, value in self._values.items() if value.size > 1}
-
-    def _sampled(self, name: str, belief: Estimate) -> Array:
-        if self.draws == 1 or belief.certain:
-            return np.array([belief.centre])
-        offset = np.zeros(self.draws)
-        if belief.spread:
-            offset = offset + belief.spread * self._scores(name, belief, belief.spread)
-        if belief.each_time:
-            offset = offset + belief.each_time * self._scores(f"{name}.each_time", belief, belief.each_time)
-        value = belief.centre * np.exp(offset) if belief.log else belief.centre + offset
-        # Two truncated parts may still add up to a little more than the range; clip what is left.
-        return np.asarray(np.clip(value, belief.low, belief.high), dtype=np.float64)
-
-    def _scores(self, name: str, belief: Estimate, spread: float) -> Array:
-        """Normal scores truncated to the physical range, still stratified."""
-        if belief.log:
-            low = math.log(belief.low / belief.centre) / spread if belief.low > 0 else -math.inf
-            high = math.log(belief.high / belief.centre) / spread if belief.high < math.inf else math.inf
-        else:
-            low, high = (belief.low - belief.centre) / spread, (belief.high - belief.centre) / spread
-        if low < -3.5 and high > 3.5:
-            return normal_scores(name, self.draws)
-        return truncated_scores(name, low, high, self.draws)

@@ -48,13 +48,9 @@ def settle_hops(brew: Brew, move: Move) -> Array:
 
 
 def _hops_lost(content: Content, survives: Array) -> Content:
-    kinds = content.species
-    width = np.broadcast_shapes(content.amounts.shape[1:], survives.shape)
-    amounts = np.array(np.broadcast_to(content.amounts, (kinds.count, *width)))
-    gone = amounts[kinds.part["iso"]] * (1.0 - survives)
-    amounts[kinds.part["iso"]] -= gone
-    amounts[kinds.part["lost"]] += gone
-    return Content(kinds, amounts, content.temperature_C)
+    iso = content.part("iso")
+    gone = iso * (1.0 - survives)
+    return content.with_parts({"iso": iso - gone, "lost": content.part("lost") + gone})
 
 
 def pitch(brew: Brew, move: Move) -> Array:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 import attrs
 import numpy as np
 
 from gyle.line.content import Array
 
-__all__ = ["FIGURES", "Band", "Figure", "band", "figure"]
+__all__ = ["FIGURES", "Band", "Figure", "band", "bands", "figure"]
 
 
 @attrs.frozen(kw_only=True)
@@ -93,11 +94,11 @@ def _rows() -> tuple[Figure, ...]:
         row("lauter.efficiency", "%", "percent", "of the dissolved extract run off", *_LAUTER),
         row("lauter.first_wort_gravity", "SG", "gravity", "first wort", *_EXTRACT),
         row("lauter.bed_kg", "kg", "mass", "drained grain as lifted"),
-        row("kettle.full.volume", "L", "volume", "full kettle", *_LAUTER),
-        row("kettle.full.gravity", "SG", "gravity", "full kettle", *_LAUTER, *_EXTRACT),
+        row("kettle.full.volume", "L", "volume", "volume of the full kettle", *_LAUTER),
+        row("kettle.full.gravity", "SG", "gravity", "gravity of the full kettle", *_LAUTER, *_EXTRACT),
         row("kettle.full.ph", "pH", "ph", "full kettle, cooled sample", *_PH, "wort_acidity.wort_buffering_mEq"),
-        row("kettle.end.volume", "L", "volume", "end of boil", *_BOIL),
-        row("kettle.end.gravity", "SG", "gravity", "end of boil", *_BOIL, *_EXTRACT),
+        row("kettle.end.volume", "L", "volume", "volume at the end of boil", *_BOIL),
+        row("kettle.end.gravity", "SG", "gravity", "gravity at the end of boil", *_BOIL, *_EXTRACT),
         row(
             "kettle.end.ph",
             "pH",
@@ -190,8 +191,22 @@ def figure(name: str) -> Figure | None:
 
 def band(values: Array) -> Band:
     """Mean, 10th, 50th and 90th percentile of a figure's draws."""
-    if values.size == 1:
-        only = float(values[0])
-        return Band(mean=only, low=only, high=only, median=only)
-    low, median, high = np.percentile(values, (10.0, 50.0, 90.0))
-    return Band(mean=float(values.mean()), low=float(low), high=float(high), median=float(median))
+    return bands({"": values})[""]
+
+
+def bands(figures: Mapping[str, Array]) -> dict[str, Band]:
+    """The bands of many figures, sorted together; one that is the same in every draw has no width."""
+    found = {}
+    vary = [name for name, values in figures.items() if values.size > 1]
+    for width in {figures[name].size for name in vary}:
+        names = [name for name in vary if figures[name].size == width]
+        draws = np.stack([figures[name] for name in names])
+        rows = zip(
+            draws.mean(axis=1).tolist(), np.percentile(draws, (10.0, 50.0, 90.0), axis=1).T.tolist(), strict=True
+        )
+        for name, (mean, (low, median, high)) in zip(names, rows, strict=True):
+            found[name] = Band(mean=mean, low=low, high=high, median=median)
+    for name in figures.keys() - found.keys():
+        only = float(figures[name][0])
+        found[name] = Band(mean=only, low=only, high=only, median=only)
+    return {name: found[name] for name in figures}

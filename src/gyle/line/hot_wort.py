@@ -35,8 +35,7 @@ def add_hops(brew: Brew, content: Content, hop: dict[str, Any], *, share: ArrayL
 
 def held_hot(brew: Brew, content: Content, *, temperature_C: Array, minutes: ArrayLike) -> Content:
     """Let hot wort act on its hops at one temperature."""
-    kinds = content.species
-    if not kinds.hops:
+    if not content.species.hops:
         return content
     inputs = brew.inputs
     k1 = (
@@ -48,20 +47,18 @@ def held_hot(brew: Brew, content: Content, *, temperature_C: Array, minutes: Arr
     k2 = degradation_rate_1_min(temperature_C) * inputs["model.k_degradation"]
     hot = temperature_C > COLD_C
     time = np.where(hot, minutes, 0.0)
-    amounts = content.amounts
-    width = np.broadcast_shapes(amounts.shape[1:], time.shape, k1.shape, k2.shape)
-    new = amounts.copy() if width == amounts.shape[1:] else np.array(np.broadcast_to(amounts, (kinds.count, *width)))
-    alpha, iso = new[kinds.part["alpha"]], new[kinds.part["iso"]]
-    before = alpha + iso
+    alpha, iso, latent = content.part("alpha"), content.part("iso"), content.part("latent")
     after = step(alpha, iso, k1=k1, k2=k2, minutes=time)
-    new[kinds.part["alpha"]] = after.alpha
-    new[kinds.part["iso"]] = after.iso
-    new[kinds.part["lost"]] += before - after.alpha - after.iso
-    latent = new[kinds.part["latent"]]
     given = latent * -np.expm1(-time / OTHER_MATTER_MIN)
-    new[kinds.part["latent"]] = latent - given
-    new[kinds.part["bitter"]] += given
-    return Content(kinds, new, content.temperature_C)
+    return content.with_parts(
+        {
+            "alpha": after.alpha,
+            "iso": after.iso,
+            "lost": content.part("lost") + (alpha + iso - after.alpha - after.iso),
+            "latent": latent - given,
+            "bitter": content.part("bitter") + given,
+        }
+    )
 
 
 def cooled(

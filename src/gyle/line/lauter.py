@@ -10,7 +10,7 @@ import numpy as np
 
 from gyle.line.acidity import run_off, taken_up
 from gyle.line.brew import Brew, Move
-from gyle.line.content import MINERALS, WATER_KG_L, Array, Content, draw_off, mix, share_beyond
+from gyle.line.content import MINERALS, WATER_KG_L, Array, Content, draw_off, less, mix, share_beyond
 from gyle.line.mash import mash_heat_capacity_kJ_K
 from gyle.line.water import liquor, use_liquor
 from gyle.science.extract import specific_gravity_of_extract
@@ -77,7 +77,7 @@ def sparge(brew: Brew, move: Move) -> Array:
         )
         whole = _warm_mix(bed, poured)
         left = _washed(brew, bed, poured, keeps, held)
-        drawn = Content(whole.species, whole.amounts - left.amounts, whole.temperature_C)
+        drawn = less(whole, left)
         left = left.at(whole.temperature_C)
     brew.put(move.vessel, left)
     brew.pour(move.inputs["to"], drawn)
@@ -93,9 +93,7 @@ def _warm_mix(bed: Content, liquor: Content) -> Content:
 
 def _washed(brew: Brew, bed: Content, poured: Content, keeps: Array, held: Array) -> Content:
     """The bed after the sparge: its dissolved matter thinned, sparge liquor in the place of what left."""
-    dissolved = bed.species.dissolved[:, None]
-    amounts = bed.amounts * (1.0 - dissolved * (1.0 - keeps))
-    thinned = Content(bed.species, amounts, bed.temperature_C)
+    thinned = bed.scaled(1.0 - (1.0 - keeps))
     extract = thinned.extract_kg
     solution = (
         held

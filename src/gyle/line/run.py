@@ -13,6 +13,8 @@ from gyle.line.ensemble import Ensemble
 
 __all__ = ["PROCESSES", "run"]
 
+DAY_MIN = 1440.0
+
 
 def _recover(brew: Brew, move: Move) -> Array:
     """Take the first wort as the liquor of the second mash. Inputs: ``to``."""
@@ -72,7 +74,9 @@ PROCESSES: Mapping[str, Callable[[Brew, Move], Array]] = {
 }
 
 
-def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int, chemistry: bool = True) -> Brew:
+def run(
+    moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int, chemistry: bool = True, keep: bool = True
+) -> Brew:
     """Run the moves in order.
 
     Parameters
@@ -85,6 +89,8 @@ def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int, chemistr
         Number of hop lines, each followed by itself.
     chemistry : bool
         Whether minerals and pH are followed; without them the figures of pH and of the water are left out.
+    keep : bool
+        Whether what every vessel held is kept; a search that looks only at figures runs faster without.
 
     Returns
     -------
@@ -94,7 +100,9 @@ def run(moves: Iterable[Move], inputs: Ensemble, *, hop_additions: int, chemistr
     brew = Brew(inputs, species(hop_additions, chemistry=chemistry), chemistry=chemistry)
     for move in moves:
         minutes = PROCESSES[move.process](brew, move)
-        brew.steps.append(Step(move=move, start_min=brew.clock_min, minutes=minutes))
+        later = DAY_MIN * float(move.inputs.get("after_days", 0.0))  # what goes in while it ferments
+        brew.steps.append(Step(move=move, start_min=brew.clock_min + later, minutes=minutes))
         brew.clock_min = brew.clock_min + minutes
-        brew.kept.append((move.id, dict(brew.contents)))
+        if keep:
+            brew.kept.append((move.id, dict(brew.contents)))
     return brew

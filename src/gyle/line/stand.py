@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from gyle.line.brew import Brew, Move
-from gyle.line.content import Array, Content, draw_off, share_beyond
+from gyle.line.content import Array, Content, draw_off, halfway, share_beyond
 from gyle.line.hot_wort import cooled, held_hot
 
 __all__ = ["chill", "cool_to_stand", "stand", "transfer"]
@@ -55,7 +55,7 @@ def chill(brew: Brew, move: Move) -> Array:
         # Two Gauss points over the drain are exact to third order.
         early = held_hot(brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.2113248654051871)
         late = held_hot(brew, content, temperature_C=content.temperature_C, minutes=minutes * 0.7886751345948129)
-        content = Content(content.species, (early.amounts + late.amounts) / 2.0, target)
+        content = halfway(early, late).at(target)
     elif move.inputs["by"] == "immersion":
         gap = np.maximum(target - inputs["brewhouse.chill_water"], 1.0)
         over = np.maximum((99.0 - inputs["brewhouse.chill_water"]) / gap, 1.5)
@@ -93,6 +93,6 @@ def transfer(brew: Brew, move: Move) -> Array:
     brew.note("to_fermenter", share)
     brew.put(move.vessel, left)
     gyles = int(move.inputs["gyles"])
-    blended = Content(drawn.species, drawn.amounts * gyles, drawn.temperature_C) if gyles > 1 else drawn
+    blended = drawn.scaled(np.full(1, float(gyles)), solids=True) if gyles > 1 else drawn
     brew.pour(move.inputs["to"], blended)
     return np.full(1, 3.0)

@@ -35,7 +35,7 @@ def use_liquor(brew: Brew, volume_L: Array, content: Content) -> None:
 def _count(brew: Brew, content: Content) -> None:
     if not brew.chemistry:
         return
-    for row, amount in zip(MINERALS, content.minerals, strict=True):
+    for row, amount in zip(MINERALS, content.rows[content.species.minerals], strict=True):
         brew.note(f"liquor.{row[1:]}", amount, add=True)
 
 

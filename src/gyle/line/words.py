@@ -42,6 +42,9 @@ def _hops(hops: list[dict[str, Any]], system: str | None) -> str:
     return " and ".join(parts)
 
 
+_PLACE = {"pitch": "at pitching", "keg": "in the keg", "bottle": "in the bottles"}
+
+
 def _when(at: Timing) -> str:
     if at.points_above_final is not None:
         return f"at {at.points_above_final:g} points above final gravity"
@@ -49,7 +52,7 @@ def _when(at: Timing) -> str:
         return f"on day {at.day:g}"
     if at.stable_days is not None:
         return f"when gravity has stood still for {at.stable_days:g} days"
-    return "in the fermenter"
+    return _PLACE.get(at.stage, "in the fermenter")
 
 
 def sentence(step: Step, brew: Brew, *, system: str | None = None) -> str:
@@ -154,7 +157,16 @@ _CHILLED = {"none": "Let it cool", "immersion": "Chill by immersion", "counterfl
 
 
 def _dry_hop(told: _Told) -> str:
-    return f"Dry hop {_when(told.inputs['at'])}: {told.hops} for {told.inputs['days']:g} days"
+    at: Timing = told.inputs["at"]
+    long = "" if at.stage in ("keg", "bottle") else f" for {told.inputs['days']:g} days"
+    return f"Dry hop {_when(at)}: {told.hops}{long}"
+
+
+def _ferment(told: _Told) -> str:
+    days = float(told.inputs["days"])
+    fermented = float(told.inputs.get("fermented_days", days))
+    said = f"Ferment about {fermented:g} days, until stable"
+    return said if days <= fermented else f"{said}; {days:g} days in the fermenter"
 
 
 _WORDS: dict[str, Callable[[_Told], str]] = {
@@ -184,7 +196,7 @@ _WORDS: dict[str, Callable[[_Told], str]] = {
     "pitch": lambda told: "Pitch the yeast",
     "full": lambda told: "Close the fermenter",
     "dry hop": _dry_hop,
-    "ferment": lambda told: f"Ferment about {told.inputs['days']:g} days, until stable",
+    "ferment": _ferment,
     "package": lambda told: f"Fill the keg: {told.amount(told.figures['keg.volume'], 'volume')}",
     "pour": lambda told: "Pour",
 }

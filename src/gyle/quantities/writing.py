@@ -175,10 +175,10 @@ def band_text(
     suited = _suited(float(mean), _ladder(sort, system, basis, unit))
     three = [_in_unit(float(number), suited) for number in (mean, low, high)]
     most = suited.places + EXTRA_PLACES
-    width = three[2] - three[1]
+    step = 2 * ROUNDING_OF_BAND * (three[2] - three[1])
     places = _places(three[0], suited)
-    if width > 0:
-        places = min(most, -math.floor(math.log10(2 * ROUNDING_OF_BAND * width)))
+    if step > 0:
+        places = min(most, -math.floor(math.log10(step)))
     middle, bottom, top = (_decimals(number, places) for number in three)
     return BandText(middle, bottom, top, _unit_word(suited))
 
