@@ -77,6 +77,7 @@ class Brewhouse:
     hop_utilisation: Estimate  # log factor, whatever the hop model leaves out on this brewhouse
     colour_factor: Estimate
     water: Water | None = None  # what comes from its tap, ready to be used; None: nobody said
+    water_name: str = ""  # what its file calls that water; alone where the file knows no waters
     habit: Habit | None = None
     notes: tuple[str, ...] = ()
 

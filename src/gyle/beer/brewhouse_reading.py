@@ -12,6 +12,7 @@ from gyle.beer.brewhouse import KINDS, Brewhouse, Habit
 from gyle.beer.estimate import Estimate
 from gyle.beer.kinds import Traits, boil_off_bound_L_h, chill_figures, default_brewhouse, figure, traits
 from gyle.beer.section import Section
+from gyle.beer.water import Water
 from gyle.errors import OutOfRange
 
 __all__ = ["FIGURE_KEYS", "FigureKey", "StatedFigure", "brewhouse_of", "estimate_of", "prior_of"]
@@ -245,6 +246,12 @@ def _checked_boil_off(top: Section, house: Brewhouse) -> Brewhouse:
     return attrs.evolve(house, boil_off_L_h=attrs.evolve(boil_off, high=max(bound, boil_off.centre)))
 
 
+def _tap_water(top: Section, name: str) -> Water | None:
+    from gyle.beer.water_ready import tap_water  # and the chemistry behind it
+
+    return tap_water(top, name)
+
+
 def brewhouse_of(top: Section, *, otherwise_named: str = "brewhouse") -> Brewhouse | None:
     """Return the brewhouse of a table; None where its faults leave nothing to return."""
     top.number("gyle", low=1, high=1, wanted="the format number 1")
@@ -274,6 +281,8 @@ def brewhouse_of(top: Section, *, otherwise_named: str = "brewhouse") -> Brewhou
     chill_to = _ask(on.chill, lambda s: s.quantity("to", "temperature", low=-1.0, high=60.0))
     keg = _size(on.keg)
     habit = _habit(on.habit)
+    water_name = top.text("water", longest=120)
+    water = _tap_water(top, water_name) if water_name else None
     for table in (top, on.mash, on.kettle, on.chill, on.stand, on.fermenter, on.keg, on.learned):
         if table is not None:
             table.close()
@@ -291,4 +300,4 @@ def brewhouse_of(top: Section, *, otherwise_named: str = "brewhouse") -> Brewhou
         habit=habit,
     )
     house = _checked_boil_off(top, house)
-    return attrs.evolve(house, notes=tuple(top.page.notes))
+    return attrs.evolve(house, water=water, water_name=water_name or "", notes=tuple(top.page.notes))

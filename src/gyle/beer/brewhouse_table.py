@@ -70,6 +70,7 @@ def brewhouse_table(house: Brewhouse, system: str = "metric") -> dict[str, Any]:
         ("chill", "by", house.chill_by, kind.chill_by),
         ("chill.stand", "by", house.stand_chill_by, house.chill_by),
     )
+    file |= {"water": house.water_name} if house.water_name else {}
     if house.altitude_m != kind.altitude_m:
         file["altitude"] = amount_text(house.altitude_m, "length")
     for table, key, size in (

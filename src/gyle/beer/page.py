@@ -6,10 +6,14 @@ import os
 import re
 import stat
 import tomllib
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from gyle.errors import BadInput, StoreError
+
+if TYPE_CHECKING:
+    from gyle.beer.water import Water
 
 __all__ = ["LARGEST_BYTES", "Page", "open_page", "parsed", "text_of_file"]
 
@@ -45,6 +49,7 @@ class Page:
         self.text = text
         self.name = name
         self.path = path
+        self.water_named: Callable[[str], Water | None] | None = None  # where waters are found, beside its folder
         self.faults: list[str] = []
         self.notes: list[str] = []
         self._lines: dict[Address, int] | None = None

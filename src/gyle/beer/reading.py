@@ -25,6 +25,7 @@ from gyle.beer.water import IONS, Water
 from gyle.errors import BadInput
 
 __all__ = [
+    "WaterNamed",
     "brewhouse_from_text",
     "kind_of",
     "read_brewhouse",
@@ -32,10 +33,13 @@ __all__ = [
     "read_stock",
     "read_water",
     "recipe_from_text",
+    "water_from_text",
 ]
 
 _Path = str | os.PathLike[str]
 _T = TypeVar("_T")
+WaterNamed = Callable[[str], Water | None]
+"""Finds a water by the name a text calls it; None if it knows none."""
 
 # Keys that only one kind of file has, and keys whose form tells.
 _OWN_KEYS = {
@@ -151,9 +155,11 @@ def read_brewhouse(path: _Path) -> Brewhouse:
     return house
 
 
-def brewhouse_from_text(text: str, *, name: str = "the brewhouse") -> Brewhouse:
-    """Read a brewhouse from a text; raises as `read_recipe` does."""
-    house = _settled(_text_page(text, name), "brewhouse", lambda top: brewhouse_of(top, otherwise_named=name))
+def brewhouse_from_text(text: str, *, name: str = "the brewhouse", water_named: WaterNamed | None = None) -> Brewhouse:
+    """Read a brewhouse from a text; its water is found by `water_named` only. Raises as `read_recipe` does."""
+    page = _text_page(text, name)
+    page.water_named = water_named
+    house = _settled(page, "brewhouse", lambda top: brewhouse_of(top, otherwise_named=name))
     assert house is not None
     return house
 
@@ -164,6 +170,16 @@ def read_water(path: _Path) -> Water:
 
     page = open_page(path)
     water = _settled(page, "water", lambda top: water_of(top, otherwise_named=Path(path).stem))
+    return attrs.evolve(water, notes=tuple(page.notes))
+
+
+def water_from_text(text: str, *, name: str = "the water", water_named: WaterNamed | None = None) -> Water:
+    """Read a water report from a text; a blend's parts are found by `water_named`. Raises as `read_recipe` does."""
+    from gyle.beer.water_reading import water_of
+
+    page = _text_page(text, name)
+    page.water_named = water_named
+    water = _settled(page, "water", lambda top: water_of(top, otherwise_named=name))
     return attrs.evolve(water, notes=tuple(page.notes))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping
 from typing import Any
 
@@ -11,6 +12,8 @@ from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Item, Table
 
 from gyle.beer.page import Address, parsed
+from gyle.beer.row_blocks import row_gone
+from gyle.beer.toml_text import quoted
 from gyle.errors import BadInput
 
 __all__ = ["rewrite"]
@@ -52,18 +55,31 @@ def rewrite(text: str, changes: Mapping[Address, Any], *, name: str = "the file"
         gone = [address for address, value in changes.items() if _is_row_gone(address, value)]
         for place, rows in _by_table(kept).items():
             _change(document, place, rows)
+        done = tomlkit.dumps(document)
         for address in sorted(gone, key=lambda a: a[-1], reverse=True):
-            rows_of = _at(document, address[:-1])
-            del rows_of[address[-1]]
-            if len(rows_of) == 0:
-                _change(document, address[:-2], {str(address[-2]): None})
-        return tomlkit.dumps(document)
+            done = _without_row(done, address)
+        return done
     except (TOMLKitError, KeyError, IndexError, TypeError, AttributeError) as error:
         raise BadInput(f"{name} cannot be rewritten there, because it holds no such place") from error
 
 
 def _is_row_gone(address: Address, value: Any) -> bool:
     return value is None and isinstance(address[-1], int)
+
+
+def _without_row(text: str, address: Address) -> str:
+    """Return a text without one row; the comment above the next one, which belongs to that, stays."""
+    document = tomlkit.parse(text)
+    rows_of = _at(document, address[:-1])
+    del rows_of[address[-1]]
+    if len(rows_of) == 0:
+        _change(document, address[:-2], {str(address[-2]): None})
+    without = tomlkit.dumps(document)
+    if len(address) == 2 and isinstance(rows_of, AoT):
+        by_lines = row_gone(text, str(address[0]), int(address[1]))
+        if tomllib.loads(by_lines) == tomllib.loads(without):
+            return by_lines
+    return without
 
 
 def _by_table(changes: list[tuple[Address, Any]]) -> dict[Address, dict[str, Any]]:
@@ -101,7 +117,16 @@ def _change(document: Any, address: Address, values: Mapping[str, Any]) -> None:
         for key, value in values.items():
             _replace(table, key, value)
         return
+    if isinstance(address[-1], str) and _is_dotted(table) and all(value is None for value in values.values()):
+        for key in values.keys() & table.keys():
+            table.remove(key)
+        return
     parent[address[-1]] = _rebuilt(table, values)
+
+
+def _is_dotted(table: Table) -> bool:
+    """Whether a table has no header of its own, as the one of `kettle.end.volume = "25 L"`."""
+    return table.display_name is None
 
 
 def _replace(table: Any, key: str, value: Any) -> None:
@@ -109,9 +134,17 @@ def _replace(table: Any, key: str, value: Any) -> None:
     table[key] = _item_like(value, table.item(key))
 
 
+def _item(value: Any) -> Item:
+    """Return a value as it is written; a text of several lines keeps its lines."""
+    if isinstance(value, str) and "\n" in value:
+        return tomlkit.value(quoted(value))
+    plain: Item = tomlkit.item(value)
+    return plain
+
+
 def _item_like(value: Any, old: Any) -> Item:
     """Return a new value with the comment of the old one."""
-    new: Item = tomlkit.item(value)
+    new = _item(value)
     if old is not None and not isinstance(new, (Table, AoT)):
         new.trivia.comment_ws = old.trivia.comment_ws
         new.trivia.comment = old.trivia.comment
@@ -197,7 +230,7 @@ def _last_plain(body: list[Any]) -> int:
 
 def _append(table: Table, values: Mapping[str, Any]) -> None:
     for key, value in values.items():
-        table.add(key, tomlkit.item(value))
+        table.add(key, _item(value))
 
 
 def _change_top(document: TOMLDocument, values: Mapping[str, Any]) -> None:
@@ -213,7 +246,7 @@ def _change_top(document: TOMLDocument, values: Mapping[str, Any]) -> None:
         elif key in document:
             document[key] = _item_like(value, document.item(key))
         else:
-            document[key] = tomlkit.item(value)
+            document[key] = _item(value)
 
 
 def _is_rows(value: Any) -> bool:

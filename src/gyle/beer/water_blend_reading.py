@@ -87,11 +87,12 @@ def _part(row: Section, read: ReadWater, here: tuple[Path, ...]) -> Water | None
         if "of" not in row:
             row.missing("of", 'of = "tap.toml" or of = "reverse osmosis"')
         return None
-    known = bought_water(of)
-    if known is not None:
-        return known
-    path = _beside(row.page, of)
+    path = None if bought_water(of) is not None else _beside(row.page, of)
     if path is None:
+        faults = len(row.page.faults)
+        known = bought_water(of) or _known(row, of)
+        if known is not None or len(row.page.faults) > faults:
+            return known
         bought = " or ".join(f'"{name}"' for name in bought_waters())
         row.fault(f"there is no water {shown(of)} beside this file; write the plain name of one, or {bought}", "of")
         return None
@@ -99,6 +100,16 @@ def _part(row: Section, read: ReadWater, here: tuple[Path, ...]) -> Water | None
         row.fault(f"{shown(of)} leads back to this blend, or is blended of blends too deep", "of")
         return None
     return _of_file(row, path, read, here)
+
+
+def _known(row: Section, of: str) -> Water | None:
+    """Return a water that whoever reads the text knows by this name."""
+    try:
+        return row.page.water_named(of) if row.page.water_named is not None else None
+    except BadInput as error:
+        for fault in error.faults:
+            row.fault(fault, "of")
+        return None
 
 
 def _of_file(row: Section, path: Path, read: ReadWater, here: tuple[Path, ...]) -> Water | None:
