@@ -1,0 +1,1 @@
+"""The books: beers and their versions, drafts, brewhouses, waters, stock and gyles, kept in one store."""

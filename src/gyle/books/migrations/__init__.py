@@ -1,0 +1,1 @@
+"""Alembic's scripts: one for each layout the store ever had."""
