@@ -11,8 +11,8 @@ import pytest
 
 from gyle.beer.reading import read_recipe
 from gyle.cli.adapt_page import adapt_page
-from gyle.cli.documents import adaptation_document
 from gyle.decide.adapt import Adaptation
+from gyle.share.documents import adaptation_document
 
 from .conftest import EXAMPLES, Ran, Run
 

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from gyle.beer.reading import read_brewhouse, read_recipe
-from gyle.cli.figure_lines import STATIONS
 from gyle.decide.plan import plan
 from gyle.line.figures import FIGURES
+from gyle.share.stations import STATIONS
 
 from .conftest import EXAMPLES, Run
 

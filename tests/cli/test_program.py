@@ -11,14 +11,8 @@ from pathlib import Path
 import pytest
 
 import gyle
-from gyle.beer.brewhouse import Brewhouse
-from gyle.beer.recipe import Recipe
 from gyle.cli import main
-from gyle.cli.demonstration import examples as packaged
-from gyle.cli.input_words import input_words
-from gyle.cli.paper import Cell, Ink, Page, as_sentence, plain
-from gyle.decide.adapt import Adaptation
-from gyle.line.beliefs import beliefs
+from gyle.cli.paper import Cell, Ink, Page
 
 from .conftest import EXAMPLES, Run
 
@@ -35,7 +29,7 @@ def test_version_and_help(run: Run) -> None:
     assert (ran.code, ran.out, ran.err) == (0, f"gyle {gyle.__version__}\n", "")
     ran = run("--help")
     assert ran.code == 0
-    for command in ("plan", "adapt", "ledger", "demo"):
+    for command in ("plan", "adapt", "water", "ledger", "serve", "demo"):
         assert command in ran.out
         assert run(command, "--help").code == 0
     assert run().out == ran.out
@@ -181,44 +175,6 @@ def test_a_pipe_gets_the_same_words_without_colour() -> None:
     assert out.getvalue() == (
         "words\n           │ a cell that     7\n           │ is too long\n           │ for its\n           │ column\n"
     )
-
-
-def test_text_is_made_harmless_and_whole() -> None:
-    assert plain("a\x1b[0m\nb\u202ec") == "a [0m b c"
-    assert as_sentence("about 2.9 L is left:  bottles") == "About 2.9 L is left: bottles."
-    assert as_sentence("It stays.") == "It stays."
-    assert as_sentence("") == ""
-
-
-def test_every_input_has_words_of_its_own() -> None:
-    from gyle.beer.reading import read_recipe
-
-    recipe = read_recipe(BEER)
-    assert recipe.for_brewhouse is not None
-    for name in beliefs(recipe, recipe.for_brewhouse):
-        words = input_words(name)
-        assert "_" not in words
-        assert words != name.replace("_", " ").replace(".", ", "), name
-
-
-def test_the_demo_stays_in_the_terminal(
-    run: Run, strong_beer_on_the_small_one: Adaptation, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    asked: list[str] = []
-
-    def adapted(recipe: Recipe, brewhouse: Brewhouse, **_: object) -> Adaptation:
-        asked.extend((recipe.name, brewhouse.name))
-        return strong_beer_on_the_small_one
-
-    monkeypatch.setattr("gyle.decide.adapt.adapt", adapted)
-    ran = run("demo", "--no-browser", columns=60)
-    assert (ran.code, ran.err) == (0, "")
-    assert asked == ["Copper Beacon", "Lantern Street 28"]
-    assert "gyle water --from water-hard.toml --recipe tram-depot.toml" in ran.out
-    assert "Hard water for Tram Depot" in ran.out
-    assert str(packaged()).replace("\n", "") in ran.out.replace("\n  ", "")
-    assert "Lantern Street 48 → Lantern Street 28" in ran.out
-    assert max(len(line) for line in ran.out.splitlines()) <= 60
 
 
 def test_completion_knows_commands_and_figures() -> None:

@@ -397,7 +397,7 @@ def test_plan_treats_the_water_as_water_says(run: Run) -> None:
     for dose in document["doses"]:
         found_mineral = mineral_of(dose["what"])
         assert found_mineral is not None
-        amount = f"{dose['amount']:.1f} {dose['unit']}"
+        amount = f"{dose['amount']:.3g} {dose['unit']}"  # as a brewer is told: 5 mL, not 5.0
         assert f"{amount} {found_mineral.spoken}" in told
         assert amount in page
 

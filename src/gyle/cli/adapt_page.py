@@ -6,12 +6,15 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from gyle.cli.day_strip import day_strip
-from gyle.cli.figure_lines import Written, aims_of, written
-from gyle.cli.paper import Cell, Ink, Page, as_sentence
-from gyle.cli.plan_page import beer_in_a_line, house_name, notes, title, what_does_not_fit
+from gyle.cli.paper import Cell, Ink, Page
+from gyle.cli.plan_page import beer_in_a_line, notes, title, what_does_not_fit
 from gyle.cli.weighing import weighing
 from gyle.decide.plan import Plan
 from gyle.quantities import write
+from gyle.share.beer_words import house_name
+from gyle.share.compared import compared_figures
+from gyle.share.sentences import as_sentence
+from gyle.share.written_figure import Written, written
 
 if TYPE_CHECKING:
     from gyle.decide.adapt import Adaptation
@@ -20,18 +23,6 @@ if TYPE_CHECKING:
 __all__ = ["adapt_page"]
 
 TIME, VOLUME, GRAVITY, MONEY = 9, 9, 7, 10
-# What a brewer compares first; any other aim is added.
-_COMPARED = (
-    "fermenter.volume",
-    "fermenter.original_gravity",
-    "fermenter.final_gravity",
-    "fermenter.alcohol",
-    "glass.bitterness",
-    "glass.bitterness_tinseth",
-    "glass.colour",
-    "line.brewhouse_efficiency",
-    "line.minutes",
-)
 
 
 def adapt_page(
@@ -113,17 +104,13 @@ def _way_out(page: Page, option: Option, system: str, *, priced: bool) -> None:
 
 def _compared(page: Page, origin: Plan, plan: Plan, system: str) -> None:
     page.head("There and here", "bands hold 8 of 10")
-    skip = "glass.colour" if system == "us" else "glass.colour_srm"
-    names = [name if name != "glass.colour" or system != "us" else "glass.colour_srm" for name in _COMPARED]
-    names += [name for name in aims_of(plan) if name not in names and name != skip]
+    names = compared_figures(origin, plan, system)
     side = (page.width - 2) // 2 if page.narrow else 26
     room = page.width - 2 * side - 1
     page.columns(
         Cell("", room), Ink(" "), Cell(house_name(origin), side - 1, "quiet"), Ink(" "), Cell(house_name(plan), side)
     )
     for name in names:
-        if name not in plan.figures or name not in origin.figures:
-            continue
         before, after = written(name, origin.figures[name], system), written(name, plan.figures[name], system)
         words = after.words if after.unit in ("", "SG") else f"{after.words} ({after.unit})"
         if page.narrow:

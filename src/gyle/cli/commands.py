@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from gyle import __version__
+from gyle.cli.keeping import add_commands
 
 if TYPE_CHECKING:
     from gyle.beer.brewhouse import Brewhouse
@@ -116,7 +117,8 @@ def plan(
 
         explained = sources_of(found.brew, sources)
     if json:
-        from gyle.cli.documents import plan_document, print_document, sources_document
+        from gyle.cli.documents import print_document
+        from gyle.share.documents import plan_document, sources_document
 
         document = plan_document(found, system=units, notes=said)
         if explained is not None:
@@ -211,7 +213,8 @@ def adapt(
     if target is not None:
         write_text(target, text)
     if json:
-        from gyle.cli.documents import adaptation_document, print_document
+        from gyle.cli.documents import print_document
+        from gyle.share.documents import adaptation_document
 
         print_document(adaptation_document(found, text, system=units), sys.stdout)
         return 0
@@ -343,14 +346,33 @@ def ledger(
     return 0 if counts.agrees else 1
 
 
+Port = Annotated[int | None, typer.Option("--port", metavar="N", help="Where to listen; 0 takes any that is free.")]
+
+
+@app.command()
+def serve(
+    host: Annotated[str, typer.Option("--host", metavar="HOST", help="Which of this machine's names to answer to.")] = (
+        "127.0.0.1"
+    ),
+    port: Port = None,
+) -> int:
+    """Serve the pages on this machine, until Ctrl+C."""
+    from gyle.cli.serving import serve as served
+
+    served(host=host, port=port, out=sys.stdout)
+    return 0
+
+
 @app.command()
 def demo(
-    no_browser: Annotated[bool, typer.Option("--no-browser", help="Stay in the terminal.")] = False,
-    units: Units = "metric",
+    no_browser: Annotated[bool, typer.Option("--no-browser", help="Print the address and open nothing.")] = False,
+    port: Port = None,
 ) -> int:
-    """Show a beer planned and adapted, and a water treated, in the terminal."""
-    del no_browser  # there is no page to open yet, so every demo stays in the terminal
-    from gyle.cli.demonstration import demonstration
+    """Serve Lantern Street, an invented brewery's beers, until Ctrl+C."""
+    from gyle.cli.serving import serve_demo
 
-    demonstration(sys.stdout, system=units)
+    serve_demo(port=port, browser=not no_browser, out=sys.stdout)
     return 0
+
+
+add_commands(app)

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from gyle.cli.paper import Cell, Ink, Page, as_sentence, joined
+from gyle.cli.paper import Cell, Ink, Page
 from gyle.ledger import Outcome, Table, Tally
+from gyle.share.sentences import as_sentence, joined
 
 __all__ = ["ledger_page"]
 

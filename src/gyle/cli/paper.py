@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import shutil
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple, TextIO
 
-__all__ = ["Cell", "Ink", "Page", "as_sentence", "page_width", "plain"]
+from gyle.share.sentences import plain
+
+__all__ = ["Cell", "Ink", "Page", "page_width"]
 
 NARROWEST, WIDEST = 60, 96
 NARROW = 72  # below this, names stand above their lines and not beside them
@@ -62,17 +64,6 @@ class Cell(NamedTuple):
     width: int
     kind: str = ""
     right: bool = False
-
-
-def plain(text: str) -> str:
-    """Return a text on one line without anything a terminal would obey."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)
-
-
-def as_sentence(text: str) -> str:
-    """Return a text that begins with a capital and ends with a stop."""
-    text = " ".join(plain(text).split())
-    return (text[:1].upper() + text[1:]).rstrip(".") + "." if text else ""
 
 
 def page_width() -> int:
@@ -212,9 +203,3 @@ def _styled(line: Sequence[Ink], text: object) -> object:
     if not any(ink.kind.startswith("swatch") for ink in line):
         text.rstrip()
     return text
-
-
-def joined(parts: Iterable[str], *, last: str = "and") -> str:
-    """Return parts as a sentence lists them."""
-    found = list(parts)
-    return found[0] if len(found) == 1 else f"{', '.join(found[:-1])} {last} {found[-1]}" if found else ""

@@ -96,7 +96,7 @@ def _usage(error: BaseException) -> str:
 
 def _say(sentence: str) -> None:
     """Print one sentence on stderr, on one line and with nothing a terminal would obey."""
-    from gyle.cli.paper import plain
+    from gyle.share.sentences import plain
 
     err = sys.stderr
     if err is None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from gyle.cli.figure_lines import written
-from gyle.cli.input_words import input_words
-from gyle.cli.paper import Cell, Ink, Page, as_sentence, plain
-from gyle.cli.plan_page import house_name
+from gyle.cli.paper import Cell, Ink, Page
 from gyle.decide.plan import Plan
-from gyle.decide.sources import Mover, Sources
-from gyle.line.figures import Band, figure
+from gyle.decide.sources import Sources
+from gyle.share.beer_words import house_name
+from gyle.share.input_words import input_words
+from gyle.share.sentences import as_sentence, plain
+from gyle.share.written_figure import push_words, written
 
 __all__ = ["sources_page"]
 
@@ -42,16 +42,10 @@ def sources_page(plan: Plan, found: Sources, *, width: int, system: str) -> Page
         page.columns(
             Cell(f"{100.0 * mover.share:.0f} %", SHARE, "strong", right=True),
             Ink("  "),
-            Cell(f"{input_words(mover.name)}: {_push(mover, band, found.figure, system)}", page.width - SHARE - 4),
+            Cell(
+                f"{input_words(mover.name)}: {push_words(mover.push, band, found.figure, system)}",
+                page.width - SHARE - 4,
+            ),
         )
         page.columns(Cell("", SHARE), Ink("  "), Cell(plain(mover.source), page.width - SHARE - 4, "quiet"))
     return page
-
-
-def _push(mover: Mover, band: Band, name: str, system: str) -> str:
-    """What one standard deviation of an input does to the figure."""
-    known = figure(name)
-    assert known is not None
-    there = written(name, Band(mean=band.mean + mover.push, low=band.low, high=band.high, median=band.mean), system)
-    here = written(name, band, system)
-    return f"where it is one standard deviation higher, {there.value} instead of {here.number}"

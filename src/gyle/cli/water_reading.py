@@ -17,6 +17,7 @@ from gyle.beer.water import Water
 from gyle.beer.water_blend import bought_water
 from gyle.errors import BadInput
 from gyle.quantities import read
+from gyle.share.water_wishes import wished_by
 
 if TYPE_CHECKING:
     from gyle.decide.treatment_problem import Shelf
@@ -25,7 +26,6 @@ if TYPE_CHECKING:
 __all__ = ["a_shelf", "a_step_g", "a_water", "from_file", "go_together", "wanted_of"]
 
 _T = TypeVar("_T")
-WISHES = ("calcium", "magnesium", "sodium", "potassium", "sulfate", "chloride")
 FINEST_G, COARSEST_G = 0.001, 10.0
 
 
@@ -70,17 +70,7 @@ def wanted_of(path: str) -> Wanted:
         if not found:
             raise BadInput("the recipe has no [water], so it wants no ions")
         return found
-    water = read_water(path)
-    wanted = {
-        ion: figure.centre
-        for ion in WISHES
-        if (figure := water.ion_mg_L(ion)) is not None and figure.standing != "estimated"
-    }
-    if water.alkalinity_mEq_L.standing != "estimated":
-        wanted["bicarbonate"] = water.bicarbonate_mg_L.centre
-    if not wanted:
-        raise BadInput(f"it states none of {', '.join(WISHES)}, so it asks for no water")
-    return as_wanted(wanted)
+    return as_wanted(wished_by(read_water(path)))
 
 
 def a_step_g(text: str) -> float:

@@ -1,0 +1,1 @@
+"""The line on screen: pages served on the brewer's own machine."""
