@@ -18,13 +18,16 @@ from gyle.beer.figures import BITTERNESS_FIGURE, short_names
 from gyle.beer.reading import brewhouse_from_text, read_stock, read_water, recipe_from_text
 from gyle.beer.section import Section
 from gyle.beer.timing_text import FORMS, read_at
+from gyle.books.draft_rows import MOST_STEPS
+from gyle.books.examples import examples
+from gyle.books.wording import NAME_LENGTH
 from gyle.cli.commands import app
-from gyle.cli.demonstration import examples
 from gyle.decide.knobs import Knobs
 from gyle.errors import BadInput
 from gyle.line.figures import FIGURES
 from gyle.science import extract
 from gyle.science.evaporation import evaporation_bound_L_h
+from gyle.web.server import LOOPBACK_HOSTS, PORT
 
 ROOT = shown.ROOT
 CONTRACTS = (ROOT / "docs" / "contracts.md").read_text(encoding="utf-8")
@@ -265,6 +268,35 @@ def test_every_link_leads_somewhere(page: Path) -> None:
     assert broken == []
 
 
+SHOWN = re.compile(r'!\[([^\]]*)\]\(([^()\s]+)\)|<img src="([^"]+)" width="\d+" alt="([^"]*)">')
+PICTURES = ROOT / "docs" / "pictures"
+LARGEST_PICTURE = 200_000  # bytes
+
+
+def pictures(page: Path) -> list[tuple[Path, str]]:
+    """Each picture of a page and the words that stand for it."""
+    return [
+        ((page.parent / (one or other)).resolve(), words or other_words)
+        for words, one, other, other_words in SHOWN.findall(PAGES[page])
+    ]
+
+
+def test_every_picture_is_there_and_is_told_in_words() -> None:
+    told = [(page.name, path, words) for page in PAGES for path, words in pictures(page)]
+    assert len({path for _, path, _ in told}) > 5
+    assert [one for one in told if not one[1].is_file() or len(one[2]) < 20] == []
+    assert EVERYTHING.count("<img") == sum(1 for found in SHOWN.findall(EVERYTHING) if found[2])
+
+
+def test_every_picture_is_shown_is_small_and_has_a_script_that_draws_it() -> None:
+    kept = {path for path in PICTURES.iterdir() if path.suffix in (".png", ".svg")}
+    assert kept == {path for page in PAGES for path, _ in pictures(page)}
+    scripts = "".join(script.read_text(encoding="utf-8") for script in PICTURES.glob("*.py"))
+    assert [path.name for path in kept if f'"{path.stem}"' not in scripts and path.name not in scripts] == []
+    large = [path.name for path in kept if path.suffix == ".png" and path.stat().st_size > LARGEST_PICTURE]
+    assert large == []
+
+
 def test_every_page_can_be_reached_from_the_readme() -> None:
     seen: set[Path] = set()
     to_read = [ROOT / "README.md"]
@@ -337,6 +369,76 @@ def test_the_faulty_file_of_a_page_is_refused() -> None:
     with pytest.raises(BadInput) as told:
         recipe_from_text(faulty)
     assert len(told.value.faults) == 2
+
+
+TEMPLATES = "\n".join(
+    page.read_text(encoding="utf-8") for page in sorted((ROOT / "src" / "gyle" / "web" / "templates").glob("*.html"))
+).replace("’", "'")
+
+# What a document tells the reader to press or look for.
+CALLED = (
+    "Begin a beer",
+    "From nothing",
+    "From a card",
+    "From a file",
+    "Undo",
+    "Redo",
+    "why, in a line",
+    "Save as version",
+    "throw the edits away",
+    "Brew it again",
+    "Brew it elsewhere",
+    "Brew it there",
+    "Keep it",
+    "Put it on the shelf",
+    "take it as a file",
+    "with the lots in store",
+    "As text",
+    "Brew it as written",
+    "Take the file",
+    "Compare",
+    "or to another beer",
+    "What was changed",
+    "And so is weighed or drawn otherwise",
+    "What it does to the figures",
+    "Beyond the noise",
+    "Within the noise",
+    "Begin again from here",
+    "Plan a gyle",
+    "Plan the gyle",
+    "Under way",
+    "Wanted ions and doses",
+    "Work out the doses",
+    "Put these doses into the recipe",
+    "What is in it",
+    "How near that is",
+    "A report",
+    "Read these lines",
+    "Hold its charges against each other",
+    "Keep this water",
+    "A new brewhouse",
+    "back to its kind",
+    "Back to the line",
+    "Units and paper",
+    "+ an aim",
+)
+
+
+@pytest.mark.parametrize("name", CALLED)
+def test_what_a_document_calls_by_name_is_on_a_page(name: str) -> None:
+    plain = " ".join(re.sub(r"<[^>]+>", "", TEMPLATES).split())
+    assert name.casefold() in EVERYTHING.casefold()
+    assert name.casefold() in plain.casefold() or name in TEMPLATES
+
+
+def test_the_numbers_of_the_pages_are_those_of_the_program() -> None:
+    limits = PAGES[ROOT / "docs" / "limits.md"]
+    shaping = PAGES[ROOT / "docs" / "how-to" / "shape-a-beer-on-its-line.md"]
+    assert f"a draft of up to {MOST_STEPS} edits, a name of up to {NAME_LENGTH} characters" in limits
+    assert f"The last {MOST_STEPS} edits are kept" in shaping
+    assert f"http://localhost:{PORT}/" in PAGES[ROOT / "README.md"]
+    assert f"port {PORT}" in PAGES[ROOT / "docs" / "how-to" / "keep-your-books.md"]
+    assert [host for host in LOOPBACK_HOSTS if f"`{host}`" not in limits] == []
 
 
 def test_the_readme_begins_with_the_job_and_the_two_commands() -> None:
