@@ -12,8 +12,8 @@ from gyle.beer.brewhouse_places import PLACES
 from gyle.beer.brewhouse_questions import brewhouse_from_answers
 from gyle.beer.reading import brewhouse_from_text
 from gyle.books.papers import Paper
+from gyle.share.sentences import as_sentence, without_line
 from gyle.web.brewhouse_view import (
-    beside_its_field,
     faulty_part,
     first_notes,
     house_line,
@@ -132,9 +132,9 @@ def test_the_part_at_fault_is_found(sent: dict[str, str], part: str) -> None:
 
 
 def test_no_line_of_a_file_is_named_beside_a_field() -> None:
-    assert beside_its_field("kettle boil_off, line 13: spread is -1") == "Spread is -1."
-    assert beside_its_field('line 4: there is no water "x"') == 'There is no water "x".'
-    assert beside_its_field("boil-off: that is no flow") == "Boil-off: that is no flow."
+    assert as_sentence(without_line("kettle boil_off, line 13: spread is -1")) == "Spread is -1."
+    assert as_sentence(without_line('line 4: there is no water "x"')) == 'There is no water "x".'
+    assert as_sentence(without_line("boil-off: that is no flow")) == "Boil-off: that is no flow."
 
 
 def test_a_line_of_the_list_says_what_is_known() -> None:

@@ -13,7 +13,6 @@ from starlette.testclient import TestClient
 from gyle.books import brewhouses, gyles
 from gyle.books.gyles import Gyle
 from gyle.books.store import Store
-from gyle.web.gyle_moves import Withdrawn
 from gyle.web.local_zone import local_zone
 
 HOSTILE = "<script>alert(1)</script>"
@@ -115,19 +114,6 @@ def test_there_is_nothing_to_move_where_no_gyle_is(client: TestClient, store: St
         assert answer.status_code == 404
     assert client.get(f"/?off={HOSTILE}&gyle={HOSTILE}").text.count("<script>alert") == 0
     assert client.get(f"/gyles/{first(store).slug}?back=versions").status_code == 200
-
-
-def test_only_so_many_are_held() -> None:
-    held = Withdrawn(kept=1)
-    gyle = Gyle(
-        id=1, slug="a", beer="a", beer_name="A", version=1, newest_version=1, brewhouse="b", brewhouse_name="B",
-        revision=1, newest_revision=1, planned_start=datetime.now(UTC), zone="UTC", note="", made_at=datetime.now(UTC),
-    )  # fmt: skip
-    one, two = held.hold(gyle), held.hold(gyle)
-    assert held.look(one) is None
-    assert held.look(two) == gyle
-    assert held.take(two) == gyle
-    assert held.take(two) is None
 
 
 def test_a_brewhouse_changed_since_is_said_and_planned_with(client: TestClient, store: Store) -> None:

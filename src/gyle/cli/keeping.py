@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from gyle.books.export import Tally
+    from gyle.books.store import Store
 
 __all__ = ["add_commands"]
 
@@ -34,13 +37,9 @@ def backup(
 ) -> int:
     """Copy the whole store to one new file, also while the pages are served."""
     from gyle.books.backup import backup as written
-    from gyle.books.export import tally
-    from gyle.books.store import open_store
 
-    target = Path(file) if file is not None else Path(f"gyle-backup-{_stamp()}.db")
-    with open_store() as store:
-        written(store, target)
-        held = tally(store)
+    target = Path(file if file is not None else f"gyle-backup-{_stamp()}.db")
+    held = _written(written, target)
     _say(f"{_counted(held)} are kept in {target}", {"file": str(target), **_counts(held)}, json=json)
     return 0
 
@@ -56,13 +55,9 @@ def export(
 ) -> int:
     """Write the whole store as text files into a new folder."""
     from gyle.books.export import export as written
-    from gyle.books.export import tally
-    from gyle.books.store import open_store
 
-    target = Path(folder) if folder is not None else Path(f"gyle-export-{_stamp()}")
-    with open_store() as store:
-        written(store, target)
-        held = tally(store)
+    target = Path(folder if folder is not None else f"gyle-export-{_stamp()}")
+    held = _written(written, target)
     _say(f"{_counted(held)} are written into {target}", {"folder": str(target), **_counts(held)}, json=json)
     return 0
 
@@ -85,6 +80,16 @@ def restore(
     document = {"from": source, "kept": None if kept is None else str(kept), **_counts(held)}
     _say(f"{_counted(held)} are back{before}", document, json=json)
     return 0
+
+
+def _written(write: Callable[[Store, Path], object], target: Path) -> Tally:
+    """Write the store somewhere; what it holds."""
+    from gyle.books.export import tally
+    from gyle.books.store import open_store
+
+    with open_store() as store:
+        write(store, target)
+        return tally(store)
 
 
 def _stamp() -> str:

@@ -31,10 +31,10 @@ from gyle.quantities import speaking, spoken, write
 if TYPE_CHECKING:
     from gyle.decide.plan import Plan
 
-__all__ = ["InputDifference", "input_differences"]
+__all__ = ["STATION_OF_STAGE", "InputDifference", "input_differences"]
 
 STATIONS = ("recipe", "water", "mash", "lauter", "kettle", "stand", "fermenter", "keg", "glass", "notes")
-_STATION = {
+STATION_OF_STAGE = {
     "mash": "mash",
     "sparge": "lauter",
     "first wort": "kettle",
@@ -179,7 +179,7 @@ def _instead_of_malt(one: GristLine, other: GristLine) -> float | None:
 
 
 def _station(at: Timing) -> str:
-    return _STATION[at.stage]
+    return STATION_OF_STAGE[at.stage]
 
 
 def _named(one: _L, other: _L) -> str:

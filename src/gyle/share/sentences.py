@@ -7,9 +7,10 @@ from collections.abc import Iterable
 
 from gyle.errors import BadInput, GyleError
 
-__all__ = ["as_sentence", "beside_its_field", "faults_of", "joined", "plain"]
+__all__ = ["as_sentence", "beside_its_field", "faults_of", "joined", "plain", "without_line"]
 
-_WHERE = re.compile(r'^(?:[^:"]{1,80}, )?line \d+: (?:\w+: )?')
+_WHERE = re.compile(r'^(?:[^:"]{1,80}, )?line \d+: ')
+_KEY = re.compile(r"^\w+: ")
 
 
 def plain(text: str) -> str:
@@ -23,9 +24,17 @@ def as_sentence(text: str) -> str:
     return (text[:1].upper() + text[1:]).rstrip(".") + "." if text else ""
 
 
+def without_line(fault: str) -> str:
+    """Return a fault of a text without where it stands there, as it is said where no line of the text is seen."""
+    return _WHERE.sub("", fault)
+
+
 def beside_its_field(fault: str) -> str:
     """Return a fault of a text as a sentence beside the field it came from, where no line of the text is seen."""
-    bare = _WHERE.sub("", fault).replace("what is missing; write what = ", "A name is missing; write such as ")
+    found = without_line(fault)
+    bare = (found if found == fault else _KEY.sub("", found)).replace(
+        "what is missing; write what = ", "A name is missing; write such as "
+    )
     return as_sentence(bare)
 
 

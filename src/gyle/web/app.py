@@ -16,12 +16,11 @@ from gyle.errors import GyleError, StoreError
 from gyle.web.forecasts import Forecasts
 from gyle.web.guard import HEADERS, LOOPBACK, Guard
 from gyle.web.gyle_agendas import Agendas
-from gyle.web.gyle_moves import Withdrawn
 from gyle.web.hands import Hands
+from gyle.web.last_few import Held
 from gyle.web.once import Once
 from gyle.web.rendering import ASSETS, answer
 from gyle.web.setting import PAPERS, UNITS
-from gyle.web.thrown_away import ThrownAway
 
 if TYPE_CHECKING:
     from fastapi.telemetry import TelemetryConfig
@@ -72,10 +71,10 @@ def create_app(store: Store, *, hosts: tuple[str, ...] = LOOPBACK) -> FastAPI:
     app.state.store = store
     app.state.forecasts = Forecasts()
     app.state.agendas = Agendas()
-    app.state.withdrawn = Withdrawn()
+    app.state.withdrawn = Held()
     app.state.hands = Hands()
     app.state.once = Once()
-    app.state.thrown_away = ThrownAway()
+    app.state.thrown_away = Held()
     app.add_middleware(Guard, hosts=hosts)
     app.mount("/assets", _Assets(directory=ASSETS), name="assets")
     _pages(app)

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from gyle.web.beer_state import BeerState
     from gyle.web.forecasts import Forecast
     from gyle.web.hands import Hands
+    from gyle.web.last_few import Held
 
 __all__ = ["router"]
 
@@ -110,7 +111,7 @@ def _button(
     try:
         if button == "drop":
             drafts.drop(store, draft.id, seen=at)
-            name = request.app.state.thrown_away.put(draft)
+            name = request.app.state.thrown_away.hold(draft)
             return _elsewhere(request, f"{state.home}?thrown={name}")
         system = setting_of(request).units
         taken = carried_out(store, state, seen=seen, sent={**sent, "do": "edit"}, system=system, hands=hands)
@@ -150,17 +151,21 @@ def _saved_before(store: Store, slug: str, draft: str | None, sent: Mapping[str,
 def _taken_back(request: Request, state: BeerState, name: str) -> Response:
     """Open a draft again that was thrown away."""
     store: Store = request.app.state.store
-    thrown = request.app.state.thrown_away.take(name, state.beer.slug)
-    if thrown is None:
+    thrown_away: Held[Draft] = request.app.state.thrown_away
+    if not _is_thrown(request, state, name):
         return _after(request, state, Outcome(draft=state.draft, told=("Those edits are no longer kept.",)))
-    try:
-        made = drafts.open_draft(
-            store, state.beer.slug, base=thrown.base, text=thrown.text, said="the edits taken back"
-        )
-    except GyleError:
-        request.app.state.thrown_away.put_back(name, thrown)
-        raise
+    with thrown_away.taken(name) as thrown:
+        if thrown is None:  # taken back in the same moment
+            return _elsewhere(request, state.home)
+        said = "the edits taken back"
+        made = drafts.open_draft(store, thrown.beer, base=thrown.base, text=thrown.text, said=said)
     return _elsewhere(request, f"{state.home}?draft={made.id}")
+
+
+def _is_thrown(request: Request, state: BeerState, name: str) -> bool:
+    """Whether a draft of this beer is held under a name."""
+    found: Draft | None = request.app.state.thrown_away.look(name)
+    return found is not None and found.beer == state.beer.slug
 
 
 def _elsewhere(request: Request, address: str) -> Response:
@@ -222,7 +227,7 @@ def _context(
     if (aside := request.query_params.get("kept", "")) in KEPT_ASIDE:
         told.append(KEPT_ASIDE[aside])
     thrown = request.query_params.get("thrown", "")
-    if not request.app.state.thrown_away.has(thrown, state.beer.slug):
+    if not _is_thrown(request, state, thrown):
         thrown = ""
     if request.query_params.get("saved"):
         told.append(f"Saved as version {state.base.number}.")

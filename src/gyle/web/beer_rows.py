@@ -8,24 +8,14 @@ from typing import Any
 from gyle.beer.recipe import Recipe
 from gyle.beer.recipe_inputs import Input
 from gyle.beer.timing import Timing
+from gyle.decide.recipe_difference import STATION_OF_STAGE
 from gyle.line.day import mashed
 from gyle.web.station_axes import letters_of
 
 __all__ = ["aims_by_column", "rows_of", "station_of"]
 
-_STATION = {
-    "mash": "mash",
-    "sparge": "mash",
-    "first wort": "kettle",
-    "boil": "kettle",
-    "stand": "stand",
-    "chill": "stand",
-    "pitch": "fermenter",
-    "ferment": "fermenter",
-    "dry": "fermenter",
-    "keg": "keg",
-    "bottle": "keg",
-}
+# A page shows the lauter in the mash's column.
+_STATION = {**STATION_OF_STAGE, "sparge": "mash"}
 
 
 def station_of(at: Timing) -> str:

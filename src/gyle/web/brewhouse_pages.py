@@ -22,13 +22,12 @@ from gyle.books.waters import water_finder, waters
 from gyle.errors import BadInput
 from gyle.quantities import speaking
 from gyle.share.dip_stick import dip_sticks
-from gyle.share.sentences import as_sentence, joined
+from gyle.share.sentences import as_sentence, joined, without_line
 from gyle.web.beer_state import whole_number
 from gyle.web.brewhouse_beer import Brewed, brewed_there, effect_of, short_of
 from gyle.web.brewhouse_changes import figures_of, last_change, touched, undone
 from gyle.web.brewhouse_view import (
     PARTS,
-    beside_its_field,
     faulty_part,
     first_notes,
     house_line,
@@ -226,7 +225,7 @@ def _edited(store: Store, now: Paper, address: str, typed: Mapping[str, str], *,
         return _Outcome(at=address, typed=typed, faults={"": _moved_on(newer)}, status=CONFLICT)
     except BadInput as error:
         part = faulty_part(now.text, edit, system=system)
-        sentence = " ".join(beside_its_field(fault) for fault in error.faults)
+        sentence = " ".join(as_sentence(without_line(fault)) for fault in error.faults)
         return _Outcome(at=address, typed=typed, faults={part: sentence}, status=UNREADABLE)
     meanwhile = f"Changed elsewhere meanwhile, and kept as well: {joined(others)}." if others else ""
     return _Outcome(told=(as_sentence(said), *((meanwhile,) if meanwhile else ())), at=address, was=now.number)

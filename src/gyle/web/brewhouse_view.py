@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -28,7 +27,6 @@ __all__ = [
     "QuestionView",
     "Row",
     "StationRows",
-    "beside_its_field",
     "faulty_part",
     "first_notes",
     "house_line",
@@ -223,11 +221,6 @@ def typed_edit(one: BrewhouseInput, typed: Mapping[str, str]) -> BrewhouseEdit:
     return BrewhouseEdit(address=one.address, **asked)
 
 
-def beside_its_field(fault: str) -> str:
-    """Return a fault of a file as a sentence beside the field it came from, where no line of a file is seen."""
-    return as_sentence(_WHERE.sub("", fault))
-
-
 def _one_line(text: str) -> str:
     return " ".join(text.split())
 
@@ -302,7 +295,6 @@ _SIZE_AT = {
     "fermenter": ("fermenter.vessel", "fermenter_vessel_L"),
     "keg": ("keg.vessel", "keg_vessel_L"),
 }
-_WHERE = re.compile(r"^(?:[\w. ]+, )?line \d+: ")
 _PLUG = "a household plug, "
 
 

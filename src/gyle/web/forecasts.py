@@ -6,8 +6,6 @@ be compared without brewing again.
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from typing import TYPE_CHECKING
 
 import attrs
@@ -15,6 +13,7 @@ import attrs
 from gyle.decide.plan import Plan
 from gyle.quantities import spoken
 from gyle.share.ribbon import Ribbon, ribbon
+from gyle.web.last_few import LastFew
 
 if TYPE_CHECKING:
     from gyle.beer.recipe import Recipe
@@ -45,9 +44,7 @@ class Forecasts:
     """
 
     def __init__(self, kept: int = KEPT) -> None:
-        self._kept = kept
-        self._found: OrderedDict[tuple[str, str], Forecast] = OrderedDict()
-        self._lock = threading.Lock()
+        self._found: LastFew[tuple[str, str], Forecast] = LastFew(kept)
 
     def of(self, text: str, recipe: Recipe, *, start: Forecast | None = None) -> Forecast:
         """Return the forecast of a recipe.
@@ -67,18 +64,10 @@ class Forecasts:
             If its beer cannot be brewed there.
         """
         asked = (text, spoken())  # a plan's sentences are in the units they were made in
-        with self._lock:
-            known = self._found.get(asked)
-            if known is not None and known.recipe == recipe:
-                self._found.move_to_end(asked)
-                return known
-        made = _forecast(text, recipe, start)
-        with self._lock:
-            self._found[asked] = made
-            self._found.move_to_end(asked)
-            while len(self._found) > self._kept:
-                self._found.popitem(last=False)
-        return made
+        known = self._found.get(asked)
+        if known is not None and known.recipe == recipe:
+            return known
+        return self._found.put(asked, _forecast(text, recipe, start))
 
 
 def _forecast(text: str, recipe: Recipe, start: Forecast | None) -> Forecast:

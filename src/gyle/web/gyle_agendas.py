@@ -6,8 +6,6 @@ No reading is taken yet, so a gyle is where its plan says it is.
 from __future__ import annotations
 
 import logging
-import threading
-from collections import OrderedDict
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -18,6 +16,7 @@ from gyle.books.papers import papers_mark
 from gyle.errors import GyleError
 from gyle.quantities import speaking
 from gyle.share.sentences import faults_of
+from gyle.web.last_few import LastFew
 from gyle.web.readings import recipe_of
 
 if TYPE_CHECKING:
@@ -79,24 +78,22 @@ class Agendas:
     """
 
     def __init__(self, kept: int = KEPT) -> None:
-        self._kept = kept
-        self._found: OrderedDict[tuple[str, int, str, int, str], _Made] = OrderedDict()
-        self._lock = threading.Lock()
+        self._found: LastFew[tuple[str, int, str, int, str], _Made] = LastFew(kept)
 
     def of(self, store: Store, gyle: Gyle, *, system: str) -> Agenda | str:
         """Return what a gyle comes to, or the sentence that says why it cannot be brewed."""
         key = (gyle.beer, gyle.version, gyle.brewhouse, gyle.revision, system)
         mark = papers_mark(store)
-        with self._lock:
-            known = self._found.get(key)
+        known = self._found.get(key)
         if known is not None and known.mark == mark:
-            return self._keep(key, known)
+            return known.agenda
         house: Brewhouse | None = None
         try:
             with speaking(system):
                 house = _house(store, gyle)
                 if known is not None and known.house == house and isinstance(known.agenda, Agenda):
-                    return self._keep(key, attrs.evolve(known, mark=mark))  # it was another paper that changed
+                    # It was another paper that changed.
+                    return self._found.put(key, attrs.evolve(known, mark=mark)).agenda
                 recipe = recipe_of(store, versions.version(store, gyle.beer, gyle.version).text)
                 made: Agenda | str = _agenda(recipe, house, system)
         except GyleError as error:
@@ -104,15 +101,7 @@ class Agendas:
         except Exception as error:  # a fault of ours in one gyle must not take the shelf away
             _log.exception("gyle %s could not be planned", gyle.slug)
             return f"this is a fault of gyle and not of yours ({type(error).__name__})"
-        return self._keep(key, _Made(mark=mark, house=house, agenda=made))
-
-    def _keep(self, key: tuple[str, int, str, int, str], made: _Made) -> Agenda | str:
-        with self._lock:
-            self._found[key] = made
-            self._found.move_to_end(key)
-            while len(self._found) > self._kept:
-                self._found.popitem(last=False)
-        return made.agenda
+        return self._found.put(key, _Made(mark=mark, house=house, agenda=made)).agenda
 
 
 def _house(store: Store, gyle: Gyle) -> Brewhouse:

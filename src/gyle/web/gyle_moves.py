@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
-import threading
-from collections import OrderedDict
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
@@ -27,51 +24,17 @@ if TYPE_CHECKING:
     from gyle.books.store import Store
     from gyle.web.gyle_form import GyleForm
     from gyle.web.gyle_plans import GyleView
+    from gyle.web.last_few import Held
 
-__all__ = ["GyleTold", "Withdrawn", "gyle_told", "move_forms", "router"]
+__all__ = ["GyleTold", "gyle_told", "move_forms", "router"]
 
 router = APIRouter(include_in_schema=False)
 LONGEST_TYPED = 20_000  # characters of a field that are shown again
-KEPT = 64
 _TOLD = {
     "planned": "The gyle is planned. It stands below, among what is under way, with what it wants first.",
     "moved": "The gyle is moved. It stands below as it is planned now.",
     "back": "The gyle is back, as it was planned.",
 }
-
-
-class Withdrawn:
-    """The gyles last taken off the shelf, so that each can be put back as it stood, until gyle is ended.
-
-    Parameters
-    ----------
-    kept : int
-        How many are kept.
-    """
-
-    def __init__(self, kept: int = KEPT) -> None:
-        self._kept = kept
-        self._held: OrderedDict[str, Gyle] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def hold(self, gyle: Gyle) -> str:
-        """Hold a gyle; return the mark it is asked for by."""
-        mark = secrets.token_urlsafe(9)
-        with self._lock:
-            self._held[mark] = gyle
-            while len(self._held) > self._kept:
-                self._held.popitem(last=False)
-        return mark
-
-    def look(self, mark: str) -> Gyle | None:
-        """Return a gyle that is held, None where it is not or no longer."""
-        with self._lock:
-            return self._held.get(mark)
-
-    def take(self, mark: str) -> Gyle | None:
-        """Return a gyle and hold it no longer, so that it is put back once."""
-        with self._lock:
-            return self._held.pop(mark, None)
 
 
 @attrs.frozen(kw_only=True)
@@ -89,7 +52,7 @@ def gyle_told(request: Request) -> GyleTold | None:
         if asked.get("gyle") == key:
             return GyleTold(sentence=sentence)
     mark = asked.get("off", "")
-    withdrawn: Withdrawn = request.app.state.withdrawn
+    withdrawn: Held[Gyle] = request.app.state.withdrawn
     gyle = withdrawn.look(mark) if mark else None
     return None if gyle is None else GyleTold(sentence=f"{_named(gyle)} is off the shelf.", mark=mark)
 
@@ -144,15 +107,16 @@ def gyle_off(request: Request, slug: str, back: Annotated[str, Form()] = "") -> 
 @router.post("/gyles/back")
 def gyle_back(request: Request, mark: Annotated[str, Form()] = "", back: Annotated[str, Form()] = "") -> Response:
     """Put a gyle back that was taken off."""
-    held = request.app.state.withdrawn.take(mark)
-    if held is None:
-        raise NotThere(
-            "that gyle is back already, or was taken off too long ago; plan it again from its beer's versions"
-        )
-    gyles.plan_gyle(
-        request.app.state.store, held.beer, version=held.version, brewhouse=held.brewhouse, revision=held.revision,
-        planned_start=held.planned_start, zone=held.zone, note=held.note,
-    )  # fmt: skip
+    withdrawn: Held[Gyle] = request.app.state.withdrawn
+    with withdrawn.taken(mark) as held:
+        if held is None:
+            raise NotThere(
+                "that gyle is back already, or was taken off too long ago; plan it again from its beer's versions"
+            )
+        gyles.plan_gyle(
+            request.app.state.store, held.beer, version=held.version, brewhouse=held.brewhouse, revision=held.revision,
+            planned_start=held.planned_start, zone=held.zone, note=held.note,
+        )  # fmt: skip
     return _back(held, back, "gyle=back")
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
+
+from gyle.web.last_few import LastFew
 
 if TYPE_CHECKING:
     from gyle.books.drafts import Draft
@@ -24,28 +24,21 @@ class Hands:
     """
 
     def __init__(self) -> None:
-        self._last: OrderedDict[str, tuple[int, int]] = OrderedDict()
-        self._lock = threading.Lock()
+        self._last: LastFew[str, tuple[int, int]] = LastFew(MOST_HANDS)
 
     def made(self, hand: str, draft: Draft) -> None:
         """Note a step a page made."""
-        if not hand:
-            return
-        with self._lock:
-            self._last[hand] = (draft.id, draft.pointer)
-            self._last.move_to_end(hand)
-            while len(self._last) > MOST_HANDS:
-                self._last.popitem(last=False)
+        if hand:
+            self._last.put(hand, (draft.id, draft.pointer))
 
     def own(self, hand: str, draft: Draft) -> bool:
         """Whether the draft stands where this page left it."""
-        with self._lock:
-            return bool(hand) and self._last.get(hand) == (draft.id, draft.pointer)
+        return bool(hand) and self._last.get(hand) == (draft.id, draft.pointer)
 
     def draft_of(self, hand: str) -> int | None:
         """Return the draft a page last worked on, None where it has not yet."""
-        with self._lock:
-            return self._last.get(hand, (None, 0))[0]
+        last = self._last.get(hand)
+        return None if last is None else last[0]
 
 
 def hand_of(sent: Mapping[str, str]) -> str:

@@ -17,7 +17,7 @@ from gyle.beer.rewriting import rewrite
 from gyle.books import brewhouses
 from gyle.books.wording import NAME_LENGTH, checked_text
 from gyle.errors import BadInput
-from gyle.share.sentences import as_sentence
+from gyle.share.sentences import as_sentence, without_line
 from gyle.web.readings import house_slug_of
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ FAULTS_SHOWN = 12  # of a text; a page of another kind would have one for each o
 _USUAL = {"malt": "pale ale malt", "hop": "Northern Brewer", "yeast": "clean ale yeast"}
 _SOUND_NAME, _SOUND_VOLUME = "a beer", "20 L"
 # Where a fault lies in the text that was made of the fields, which nobody has seen; its field says it better.
-_WHERE = re.compile(r'^(?:[\w ]+, )?line \d+: (?:\w+: |\w+ is (?="[^"]*", which is))?', re.IGNORECASE)
+_KEY = re.compile(r'^(?:\w+: |\w+ is (?="[^"]*", which is))')
 _AMOUNTS = {
     "metric": ("20 L", "4.2 kg", "300 g", "66 °C", "25 g", "40 g", "19 °C"),
     "us": ("5.3 gal", "9.3 lb", "10.6 oz", "151 °F", "0.9 oz", "1.4 oz", "66 °F"),
@@ -220,8 +220,9 @@ def _read(store: Store, text: str, *, way: str, name: str) -> NewBeer:
 
 def _beside(fault: str) -> str:
     """A fault as it is said beside its field."""
-    bare = _WHERE.sub("", fault)
-    return as_sentence(bare if bare == fault else re.sub(r'^("[^"]*"), which is', r"\1 is", bare))
+    found = without_line(fault)
+    bare = _KEY.sub("", found)
+    return as_sentence(found if found == fault else re.sub(r'^("[^"]*"), which is', r"\1 is", bare))
 
 
 def _told(faults: Sequence[str]) -> tuple[str, ...]:

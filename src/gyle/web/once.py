@@ -5,10 +5,11 @@ from __future__ import annotations
 import hashlib
 import secrets
 import threading
-from collections import OrderedDict
 from collections.abc import Callable
 
 import attrs
+
+from gyle.web.last_few import LastFew
 
 __all__ = ["Once", "fresh_token"]
 
@@ -38,9 +39,7 @@ class Once:
     """
 
     def __init__(self, kept: int = KEPT) -> None:
-        self._kept = kept
-        self._deeds: OrderedDict[str, _Deed] = OrderedDict()
-        self._lock = threading.Lock()
+        self._deeds: LastFew[str, _Deed] = LastFew(kept)
 
     def done(self, token: str, content: str, do: Callable[[], str]) -> tuple[str, bool]:
         """Do something, unless it was done before.
@@ -62,11 +61,7 @@ class Once:
         if not token:
             return do(), False
         key = hashlib.sha256(f"{token}\0{content}".encode("utf-8", "replace")).hexdigest()
-        with self._lock:
-            deed = self._deeds.setdefault(key, _Deed())
-            self._deeds.move_to_end(key)
-            while len(self._deeds) > self._kept:
-                self._deeds.popitem(last=False)
+        deed = self._deeds.settle(key, _Deed)
         with deed.lock:  # who sends it twice at once waits for the first
             if deed.made:
                 return deed.made, True

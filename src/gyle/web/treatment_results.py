@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import threading
-from collections import OrderedDict
 from typing import TYPE_CHECKING
 
 import attrs
 
 from gyle.errors import GyleError
 from gyle.share.sentences import faults_of
+from gyle.web.last_few import LastFew
 
 if TYPE_CHECKING:
     from gyle.beer.brewhouse import Brewhouse
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 __all__ = ["KEPT", "Treated", "treated", "untreated"]
 
 KEPT = 4  # some ten megabytes each
-_found: OrderedDict[tuple[str, ...], Treated] = OrderedDict()
-_looking, _solving = threading.Lock(), threading.Lock()
+_found: LastFew[tuple[str, ...], Treated] = LastFew(KEPT)
+_solving = threading.Lock()
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -58,24 +58,12 @@ class Treated:
 
 def treated(wish: Wish) -> Treated:
     """Return what comes of a wish; it takes a second or two where it is asked for the first time."""
-    if (known := _known(wish)) is not None:
+    if (known := _found.get(wish.key)) is not None:
         return known
     with _solving:  # one at a time: it keeps a processor busy, and the same wish may come twice at once
-        if (known := _known(wish)) is not None:
-            return known
-        made = _worked(wish)
-    with _looking:
-        _found[wish.key] = made
-        while len(_found) > KEPT:
-            _found.popitem(last=False)
-    return made
-
-
-def _known(wish: Wish) -> Treated | None:
-    with _looking:
         if (known := _found.get(wish.key)) is not None:
-            _found.move_to_end(wish.key)
-        return known
+            return known
+        return _found.put(wish.key, _worked(wish))
 
 
 def _worked(wish: Wish) -> Treated:
